@@ -1,0 +1,118 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"bankwright/internal/base/working"
+	"bankwright/internal/check/assess"
+	"bankwright/internal/check/rules"
+
+	"github.com/spf13/cobra"
+)
+
+func (a *app) explainCommand() *cobra.Command {
+	var caseID string
+	var asJSON bool
+	c := &cobra.Command{
+		Use:   "explain RULE | explain JOB [NUMBER]",
+		Short: "how a number came about, or what a rule says",
+		Long: `The working of a number: formula, inputs with where each comes from, result.
+Numbers are named by place and kind: takeoff.voltage, imbalance, B1.current,
+W1.length. Without a name all are listed. A rule is named by its ID.`,
+		Example: "  bankwright explain job.yaml W1.length\n  bankwright explain LUG-01",
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) < 1 || len(args) > 2 {
+				return fmt.Errorf("name a rule, or a job file and a number: bankwright explain job.yaml B1.current")
+			}
+			return nil
+		},
+		RunE: func(_ *cobra.Command, args []string) error {
+			if r := rules.Find(args[0]); r != nil && len(args) == 1 {
+				ruleText(a.out, r)
+				return nil
+			}
+			if len(args) == 1 && isRuleID(args[0]) {
+				return work(fmt.Errorf("there is no rule %s; there are %s", args[0], ruleIDs()))
+			}
+			return a.explainNumber(args, caseID, asJSON)
+		},
+	}
+	c.Flags().StringVar(&caseID, "case", "", "the case to look at (default the first)")
+	c.Flags().BoolVar(&asJSON, "json", false, "for programs")
+	return c
+}
+
+// isRuleID reports a word like LUG-01.
+func isRuleID(s string) bool {
+	head, tail, ok := strings.Cut(s, "-")
+	return ok && head == strings.ToUpper(head) && tail != "" && strings.Trim(tail, "0123456789") == ""
+}
+
+func ruleIDs() string {
+	var ids []string
+	for _, r := range rules.All() {
+		ids = append(ids, r.ID)
+	}
+	return strings.Join(ids, ", ")
+}
+
+func (a *app) explainNumber(args []string, caseID string, asJSON bool) error {
+	j, err := a.open(args[0])
+	if err != nil {
+		return err
+	}
+	r, err := j.Currents(caseID)
+	if err != nil {
+		return work(err)
+	}
+	if len(args) == 1 {
+		if asJSON {
+			return work(writeJSON(a.out, r.Workings))
+		}
+		for _, w := range r.Workings {
+			fmt.Fprintf(a.out, "%-20s %s\n", w.ID, w.Result)
+		}
+		return nil
+	}
+	w, err := assess.Explain(r, args[1])
+	if err != nil {
+		return work(err)
+	}
+	if asJSON {
+		return work(writeJSON(a.out, w))
+	}
+	workingText(a.out, w)
+	return nil
+}
+
+func ruleText(w io.Writer, r *rules.Rule) {
+	fmt.Fprintf(w, "%s  %s  (%s)\n", r.ID, r.Title, r.Severity)
+	say(w, r.Text)
+	say(w, "source: "+r.Source.String())
+	fmt.Fprintf(w, "\na job it speaks on:\n%s\nthe same, mended:\n%s", indent(r.Failing), indent(r.Passing))
+}
+
+func indent(s string) string {
+	return "  " + strings.ReplaceAll(strings.TrimRight(s, "\n"), "\n", "\n  ") + "\n"
+}
+
+func workingText(w io.Writer, one working.Working) {
+	say(w, one.ID+": "+one.What)
+	say(w, "= "+one.Result)
+	say(w, "by "+one.Formula)
+	for _, in := range one.Inputs {
+		line := fmt.Sprintf("- %s: %s, %s", in.Name, in.Value, in.Origin)
+		if in.Note != "" {
+			line += " (" + in.Note + ")"
+		}
+		if in.Source != "" {
+			line += "; " + in.Source
+		}
+		if in.ID != "" {
+			line += "; see " + in.ID
+		}
+		say(w, line)
+	}
+}

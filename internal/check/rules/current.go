@@ -1,0 +1,48 @@
+package rules
+
+import (
+	"fmt"
+	"math"
+
+	"bankwright/internal/base/quantity"
+	"bankwright/internal/base/source"
+	"bankwright/internal/model/finding"
+	"bankwright/internal/model/report"
+)
+
+var batteryCurrent = Rule{
+	ID:       "CUR-01",
+	Title:    "A battery carries more than its limit",
+	Text:     "The current of one battery is compared with the limit that the job gives for it, not with the bank's mean: in an uneven bank one battery passes its limit while the mean is far below.",
+	Source:   source.Ref{Title: "the limits of the job itself", How: source.Practice},
+	Severity: finding.Fault,
+	Failing:  limitJob("90 A"),
+	Passing:  limitJob("150 A"),
+	check:    checkBatteryCurrent,
+}
+
+func checkBatteryCurrent(r *report.Report, say *speaker) {
+	for i, s := range r.Sharing.Batteries {
+		limits := r.Bank.Batteries[i].Limits
+		limit, what := limits.Discharge, "discharge"
+		if s.Current < 0 {
+			limit, what = limits.Charge, "charge"
+		}
+		switch {
+		case s.Off || s.Current == 0:
+		case limit == 0:
+			say.pass(s.ID, "the job gives no "+what+" limit")
+		case math.Abs(s.Current) > float64(limit)*(1+1e-9): // exactly at the limit it holds
+			say.find(s.ID, fmt.Sprintf("battery %s carries %s on %s, over its %s of %s by %.0f %%", s.ID,
+				quantity.Format(quantity.Current(math.Abs(s.Current)), 3), what, what+" limit", quantity.Format(limit, 3), (math.Abs(s.Current)/float64(limit)-1)*100),
+				"wire it more evenly, ask for less, or add a battery")
+		}
+	}
+}
+
+func limitJob(limit string) string {
+	return "bankwright: 1\nbattery_types:\n  block: {chemistry: lfp, nominal: 12.8 V, capacity: 100 Ah, resistance: 5 mΩ, emf: 13.2 V, limits: {discharge: " + limit + "}}\n" +
+		"batteries: [{id: B1, type: block}, {id: B2, type: block}]\n" +
+		"cables:\n  - {id: W1, from: B1+, to: B2+, resistance: 0.5 mΩ}\n  - {id: W2, from: B1-, to: B2-, resistance: 0.5 mΩ}\n" +
+		"takeoff: {positive: B1+, negative: B1-}\ncases: [{id: load, draw: 180 A}]\n"
+}

@@ -1,0 +1,29 @@
+// Package finding holds what a check says about a design. A finding means the
+// design is poor; an error means the work cannot be done.
+package finding
+
+// Severity of a finding, in words a fitter uses.
+type Severity string
+
+const (
+	Fault   Severity = "fault"   // must be mended before it is built
+	Warning Severity = "warning" // look at this
+	Note    Severity = "note"    // worth knowing
+)
+
+// Finding is one thing a rule says about one place.
+type Finding struct {
+	Rule       string   `json:"rule"`
+	Severity   Severity `json:"severity"`
+	Place      string   `json:"place"` // an ID of the job, an end, or "takeoff"
+	Message    string   `json:"message"`
+	Suggestion string   `json:"suggestion,omitempty"`
+	Source     string   `json:"source"`
+}
+
+// Unchecked says what a rule could not look at, and why.
+type Unchecked struct {
+	Rule  string `json:"rule"`
+	Place string `json:"place"`
+	Why   string `json:"why"`
+}

@@ -1,0 +1,212 @@
+package assemble
+
+import (
+	"bankwright/internal/base/quantity"
+	"bankwright/internal/base/source"
+	"bankwright/internal/model/bank"
+	"bankwright/internal/read/catalog"
+	"bankwright/internal/read/job"
+)
+
+func (b *builder) parts() {
+	for i := range b.doc.Parts {
+		d := &b.doc.Parts[i]
+		p := bank.Part{ID: d.ID.V, Kind: d.Kind.V, Studs: d.Studs.V, Open: d.Open.V, Pitch: float64(d.Pitch.V)}
+		size, sized := job.SizeOf(d.Size)
+		if d.At.Set && (sized || p.Kind == bank.Stud) {
+			p.Placed, p.Body = true, bank.Body{At: job.PointOf(d.At), Size: size, Turn: d.Turn.V}
+		}
+		switch {
+		case d.Resistance.Set:
+			p.Resistance = source.Of(d.Resistance.V)
+		case p.Kind == bank.Bar:
+			p.Resistance = b.barResistance(d)
+		}
+		b.bank.Parts = append(b.bank.Parts, p)
+	}
+}
+
+// barResistance is solid copper from the first to the last stud, at 20 °C.
+func (b *builder) barResistance(d *job.Part) source.Value[quantity.Resistance] {
+	rho := b.cat.Constant("copper_resistivity")
+	length := float64(d.Studs.V-1) * float64(d.Pitch.V)
+	r := rho.Value * 1e-9 * length / (float64(d.Section.V[0]) * float64(d.Section.V[1]))
+	return source.Value[quantity.Resistance]{V: quantity.Resistance(r), Origin: source.Computed, Ref: rho.Source,
+		Note: "solid copper, from section and pitch"}
+}
+
+func (b *builder) routing() {
+	d := &b.doc.Routing
+	r := &b.bank.Routing
+	r.Rise = or(b, d.Rise, "rise", 1e-3)
+	r.Clearance = or(b, d.Clearance, "clearance", 1e-3)
+	r.Allowance = or(b, d.Allowance, "allowance", 1e-3)
+	if d.Bend.Set {
+		r.Bend = source.Of(float64(d.Bend.V))
+		return
+	}
+	k := b.cat.Constant("bend")
+	r.Bend = source.Assume(k.Value, k.Source, "")
+}
+
+func (b *builder) cables() {
+	for i := range b.doc.Cables {
+		d := &b.doc.Cables[i]
+		c := bank.Cable{ID: d.ID.V, From: d.From.V, To: d.To.V, Size: d.Size.V, Along: names(d.Along), Coefficient: b.coefficient()}
+		if d.Length.Set {
+			c.Length = source.Of(d.Length.V)
+		}
+		if d.Resistance.Set {
+			c.Whole = source.Of(d.Resistance.V)
+		}
+		if d.Size.Set {
+			c.PerLength = b.perLength(d.Size.V)
+		}
+		both := or(b, first(d.Joint.Both, b.doc.Joint), "joint", 1e-3)
+		c.Joints = [2]source.Value[quantity.Resistance]{both, both}
+		for n, own := range []job.Field[quantity.Resistance]{d.Joint.From, d.Joint.To} {
+			if own.Set {
+				c.Joints[n] = source.Of(own.V)
+			}
+		}
+		b.bank.Cables = append(b.bank.Cables, c)
+	}
+}
+
+func (b *builder) coefficient() source.Value[float64] {
+	k := b.cat.Constant("copper_coefficient")
+	return source.Look(k.Value, k.Source)
+}
+
+// perLength gives the catalogue's value of a size that checkSizes has passed.
+func (b *builder) perLength(s quantity.Size) source.Value[quantity.ResistancePerLength] {
+	v, err := b.cat.PerLength(s)
+	if err != nil {
+		panic("assemble: a size passed the check and has no row: " + err.Error())
+	}
+	return v
+}
+
+func names(fields []job.Field[string]) []string {
+	var all []string
+	for _, f := range fields {
+		all = append(all, f.V)
+	}
+	return all
+}
+
+func (b *builder) question() {
+	d := &b.doc.Wirings
+	q := &b.bank.Question
+	q.Lugs, q.AnyPost = d.Lugs.V, d.Takeoff.Set
+	q.Joint = or(b, b.doc.Joint, "joint", 1e-3)
+	q.Coefficient = b.coefficient()
+	for n, rail := range []struct {
+		given job.Field[quantity.Size]
+		size  *quantity.Size
+		place string
+	}{{d.Cable.Positive, &q.Positive, "+"}, {d.Cable.Negative, &q.Negative, "-"}} {
+		*rail.size, q.SizeOrigin[n] = rail.given.V, source.Given
+		if !rail.given.Set {
+			*rail.size, q.SizeOrigin[n] = b.commonSize(rail.place), source.Assumed
+		}
+		if !rail.size.IsZero() {
+			q.PerLength[n] = b.perLength(*rail.size)
+		}
+	}
+	for i := range d.Pairs {
+		p := &d.Pairs[i]
+		pair := bank.Pair{From: p.From.V, To: p.To.V, Along: names(p.Along)}
+		if p.Length.Set {
+			pair.Length = source.Of(p.Length.V)
+		}
+		q.Pairs = append(q.Pairs, pair)
+	}
+}
+
+// commonSize is the size that most of the job's own cables at posts of this
+// sign have, the first of equals; of all cables where none is at such a post;
+// zero where no cable has a size.
+func (b *builder) commonSize(place string) quantity.Size {
+	for _, any := range []bool{false, true} {
+		count := map[quantity.Size]int{}
+		var best quantity.Size
+		for i := range b.bank.Cables {
+			c := &b.bank.Cables[i]
+			rail := c.From.Place != opposite(place) && c.To.Place != opposite(place) && (c.From.Place == place || c.To.Place == place)
+			if c.Size.IsZero() || !rail && !any {
+				continue
+			}
+			if count[c.Size]++; best.IsZero() || count[c.Size] > count[best] {
+				best = c.Size
+			}
+		}
+		if !best.IsZero() {
+			return best
+		}
+	}
+	return quantity.Size{}
+}
+
+func opposite(place string) string {
+	if place == "+" {
+		return "-"
+	}
+	return "+"
+}
+
+func (b *builder) cases() {
+	for i := range b.doc.Cases {
+		d := &b.doc.Cases[i]
+		c := bank.Case{ID: d.ID.V, For: d.For.V, Origin: source.Given}
+		c.CableTemperature = b.cableTemperature(d.CableTemperature)
+		demand, sign := d.Draw.V, 1.0
+		if d.Charge.Set {
+			demand, sign = d.Charge.V, -1
+		}
+		c.ByPower = demand.ByPower
+		c.Current, c.Power = quantity.Current(sign)*demand.Current, quantity.Power(sign)*demand.Power
+		b.bank.Cases = append(b.bank.Cases, c)
+	}
+}
+
+func (b *builder) cableTemperature(f job.Field[quantity.Temperature]) source.Value[quantity.Temperature] {
+	if f.Set {
+		return source.Of(f.V)
+	}
+	k := b.cat.Constant("cable_temperature")
+	return source.Assume(quantity.Temperature(k.Value+273.15), k.Source, "")
+}
+
+// Rest is the case where a job has none: no current, so only equalising ones.
+func Rest(cat *catalog.Catalog) bank.Case {
+	k := cat.Constant("cable_temperature")
+	return bank.Case{ID: "rest", Origin: source.Assumed,
+		CableTemperature: source.Assume(quantity.Temperature(k.Value+273.15), k.Source, "")}
+}
+
+// SearchCase is the case of the search where the job has none that draws: a
+// fraction of the bank's capacity an hour.
+func SearchCase(cat *catalog.Catalog, capacity quantity.Charge) bank.Case {
+	k := cat.Constant("search_current")
+	c := Rest(cat)
+	c.ID, c.Current = "fifth", quantity.Current(float64(capacity)/3600*k.Value)
+	return c
+}
+
+func (b *builder) readings() {
+	for i := range b.doc.Readings {
+		d := &b.doc.Readings[i]
+		r := bank.Reading{ID: d.ID.V, Case: d.Case.V, Current: map[string]quantity.Current{}, Drop: map[string]quantity.Voltage{}, Voltage: map[string]quantity.Voltage{}}
+		for _, e := range d.Current {
+			r.Current[e.Name] = e.V.V
+		}
+		for _, e := range d.Drop {
+			r.Drop[e.Name] = e.V.V
+		}
+		for _, e := range d.Voltage {
+			r.Voltage[e.Name] = e.V.V
+		}
+		b.bank.Readings = append(b.bank.Readings, r)
+	}
+}

@@ -1,0 +1,315 @@
+// Package catalog reads the rows under data/ and refuses any row without a
+// source. It gives conductors, chemistries and single constants by their
+// trade names.
+package catalog
+
+import (
+	"fmt"
+	"io/fs"
+	"math"
+	"sync"
+
+	"bankwright/data"
+	"bankwright/internal/base/quantity"
+	"bankwright/internal/base/source"
+	"bankwright/internal/model/bank"
+
+	"go.yaml.in/yaml/v4"
+)
+
+// Conductor is one cable size.
+type Conductor struct {
+	Size     quantity.Size
+	Section  quantity.Area
+	R20      source.Value[quantity.ResistancePerLength] // of the row, at 20 °C
+	Strands  source.Value[int]                          // least number; unknown where no source says
+	Diameter source.Value[quantity.Length]              // outside, of a flexible battery cable; a model, assumed
+}
+
+// Chemistry is what is assumed of a battery whose job says little.
+type Chemistry struct {
+	ID         bank.Chemistry
+	Name       string
+	Cell       source.Value[quantity.Voltage]
+	Curve      []bank.CurvePoint // of one cell
+	CurveRef   source.Ref
+	CurveNote  string
+	Resistance float64          // ohm times coulomb at the voltage At
+	At         quantity.Voltage // class that Resistance is of
+	Ref        source.Ref       // of Resistance
+}
+
+// Constant is one number with its meaning.
+type Constant struct {
+	Value   float64 // in Unit
+	Unit    string
+	Meaning string
+	Source  source.Ref
+}
+
+// Catalog is all rows.
+type Catalog struct {
+	conductors  []Conductor
+	chemistries []Chemistry
+	constants   map[string]Constant
+}
+
+// Default gives the catalogue that is built in. It panics if that cannot be
+// read, which a test excludes.
+var Default = sync.OnceValue(func() *Catalog {
+	c, err := Load(data.Files)
+	if err != nil {
+		panic("catalog: " + err.Error())
+	}
+	return c
+})
+
+// Load reads constants.yaml, conductors.yaml and chemistries.yaml.
+func Load(files fs.FS) (*Catalog, error) {
+	c := &Catalog{constants: map[string]Constant{}}
+	for _, part := range []struct {
+		file string
+		read func([]byte) error
+	}{
+		{"constants.yaml", c.readConstants},
+		{"conductors.yaml", c.readConductors},
+		{"chemistries.yaml", c.readChemistries},
+	} {
+		b, err := fs.ReadFile(files, part.file)
+		if err != nil {
+			return nil, err
+		}
+		if err := part.read(b); err != nil {
+			return nil, fmt.Errorf("%s: %w", part.file, err)
+		}
+	}
+	return c, nil
+}
+
+// Conductor gives the row of a size, nil if there is none. A metric size never
+// finds a gauge row.
+func (c *Catalog) Conductor(s quantity.Size) *Conductor {
+	for i := range c.conductors {
+		if c.conductors[i].Size == s {
+			return &c.conductors[i]
+		}
+	}
+	return nil
+}
+
+// Conductors gives all rows in the order of the file.
+func (c *Catalog) Conductors() []Conductor { return c.conductors }
+
+// Chemistry gives a chemistry's row, nil if there is none.
+func (c *Catalog) Chemistry(id bank.Chemistry) *Chemistry {
+	for i := range c.chemistries {
+		if c.chemistries[i].ID == id {
+			return &c.chemistries[i]
+		}
+	}
+	return nil
+}
+
+// Constant gives a constant by its ID. It panics on an unknown one: the IDs
+// are written in this program, not by a person.
+func (c *Catalog) Constant(id string) Constant {
+	k, ok := c.constants[id]
+	if !ok {
+		panic("catalog: no constant " + id)
+	}
+	return k
+}
+
+// PerLength gives a conductor's resistance at 20 °C as it is laid: gauge rows
+// times the stranding factor, metric rows as they stand.
+func (c *Catalog) PerLength(s quantity.Size) (source.Value[quantity.ResistancePerLength], error) {
+	row := c.Conductor(s)
+	if row == nil {
+		return source.Value[quantity.ResistancePerLength]{}, fmt.Errorf("the catalogue has no conductor %s; it has %s", s, c.sizeWords(s))
+	}
+	v := row.R20
+	if s.IsAWG() {
+		k := c.Constant("stranding")
+		v.V = quantity.ResistancePerLength(float64(v.V) * k.Value)
+		v.Note = fmt.Sprintf("solid copper times %.2f for stranding (%s)", k.Value, k.Source)
+	}
+	return v, nil
+}
+
+func (c *Catalog) sizeWords(like quantity.Size) string {
+	words := ""
+	for i := range c.conductors {
+		if s := c.conductors[i].Size; s.IsAWG() == like.IsAWG() {
+			if words != "" {
+				words += ", "
+			}
+			words += s.ASCII()
+		}
+	}
+	return words
+}
+
+func (c *Catalog) readConstants(b []byte) error {
+	var file struct {
+		Rows []struct {
+			ID, Unit, Meaning string
+			Value             *float64
+			Source            source.Ref
+		}
+	}
+	if err := yaml.Load(b, &file, yaml.WithKnownFields()); err != nil {
+		return err
+	}
+	for _, r := range file.Rows {
+		if err := r.Source.Check(); err != nil {
+			return fmt.Errorf("row %q: %w", r.ID, err)
+		}
+		if r.ID == "" || r.Value == nil || r.Unit == "" || r.Meaning == "" || math.IsNaN(*r.Value) || math.IsInf(*r.Value, 0) {
+			return fmt.Errorf("row %q: a constant needs id, value, unit and meaning", r.ID)
+		}
+		if _, twice := c.constants[r.ID]; twice {
+			return fmt.Errorf("row %q stands twice", r.ID)
+		}
+		c.constants[r.ID] = Constant{*r.Value, r.Unit, r.Meaning, r.Source}
+	}
+	return nil
+}
+
+func (c *Catalog) readConductors(b []byte) error {
+	type row struct {
+		Size, Section, R20, Source string
+		Strands                    int
+		StrandsSource              string `yaml:"strands_source"`
+	}
+	var file struct {
+		Sources map[string]source.Ref
+		Rows    []row
+	}
+	if err := yaml.Load(b, &file, yaml.WithKnownFields()); err != nil {
+		return err
+	}
+	for _, r := range file.Rows {
+		one, err := c.conductor(r.Size, r.Section, r.R20, file.Sources[r.Source])
+		if err != nil {
+			return fmt.Errorf("row %q: %w", r.Size, err)
+		}
+		if r.Strands != 0 {
+			ref := file.Sources[r.StrandsSource]
+			if err := ref.Check(); err != nil {
+				return fmt.Errorf("row %q, strands: %w", r.Size, err)
+			}
+			one.Strands = source.Look(r.Strands, ref)
+		}
+		if c.Conductor(one.Size) != nil {
+			return fmt.Errorf("row %q stands twice", r.Size)
+		}
+		c.conductors = append(c.conductors, one)
+	}
+	return nil
+}
+
+func (c *Catalog) conductor(size, section, r20 string, ref source.Ref) (Conductor, error) {
+	var one Conductor
+	if err := ref.Check(); err != nil {
+		return one, err
+	}
+	var err error
+	if one.Size, err = quantity.ParseSize(size); err != nil {
+		return one, err
+	}
+	if one.Section, err = quantity.Parse[quantity.Area](section); err != nil {
+		return one, err
+	}
+	per, err := quantity.Parse[quantity.ResistancePerLength](r20)
+	if err != nil {
+		return one, err
+	}
+	if !(per > 0) || !(one.Section > 0) {
+		return one, fmt.Errorf("section and resistance must be more than zero")
+	}
+	one.R20 = source.Look(per, ref)
+	one.Diameter = c.diameter(one)
+	return one, nil
+}
+
+// diameter models the outside diameter of a flexible battery cable: the
+// conductor's round holds 60 % copper, with an insulation wall of 60 mil up
+// to 2 AWG and 80 mil above. Good to about 1 mm.
+func (c *Catalog) diameter(one Conductor) source.Value[quantity.Length] {
+	fill := c.Constant("fill")
+	wall := c.Constant("wall_thin")
+	const above = 34e-6 // m², just over 2 AWG
+	if one.Section > above {
+		wall = c.Constant("wall_thick")
+	}
+	d := math.Sqrt(4*float64(one.Section)/(math.Pi*fill.Value)) + 2*wall.Value/1000
+	return source.Assume(quantity.Length(d), fill.Source, "model of a flexible cable, good to about 1 mm; measure yours")
+}
+
+func (c *Catalog) readChemistries(b []byte) error {
+	type row struct {
+		ID, Name           string
+		Cell               string
+		CellSource         source.Ref `yaml:"cell_source"`
+		Curve              [][]string
+		CurveSource        source.Ref `yaml:"curve_source"`
+		CurveNote          string     `yaml:"curve_note"`
+		ResistanceCapacity float64    `yaml:"resistance_capacity"`
+		ResistanceAt       string     `yaml:"resistance_at"`
+		ResistanceSource   source.Ref `yaml:"resistance_source"`
+	}
+	var file struct{ Rows []row }
+	if err := yaml.Load(b, &file, yaml.WithKnownFields()); err != nil {
+		return err
+	}
+	for _, r := range file.Rows {
+		for _, ref := range []source.Ref{r.CellSource, r.CurveSource, r.ResistanceSource} {
+			if err := ref.Check(); err != nil {
+				return fmt.Errorf("row %q: %w", r.ID, err)
+			}
+		}
+		one := Chemistry{ID: bank.Chemistry(r.ID), Name: r.Name, CurveRef: r.CurveSource, CurveNote: r.CurveNote, Ref: r.ResistanceSource}
+		cell, err := quantity.Parse[quantity.Voltage](r.Cell)
+		if err != nil {
+			return fmt.Errorf("row %q: %w", r.ID, err)
+		}
+		one.Cell = source.Look(cell, r.CellSource)
+		if one.At, err = quantity.Parse[quantity.Voltage](r.ResistanceAt); err != nil {
+			return fmt.Errorf("row %q: %w", r.ID, err)
+		}
+		one.Resistance = r.ResistanceCapacity * 1e-3 * 3600 // mΩ·Ah to Ω·C
+		if one.Curve, err = readCurve(r.Curve); err != nil {
+			return fmt.Errorf("row %q: %w", r.ID, err)
+		}
+		if !(one.Resistance > 0) || !(cell > 0) {
+			return fmt.Errorf("row %q: resistance and cell voltage must be more than zero", r.ID)
+		}
+		c.chemistries = append(c.chemistries, one)
+	}
+	return nil
+}
+
+func readCurve(rows [][]string) ([]bank.CurvePoint, error) {
+	var curve []bank.CurvePoint
+	for i, r := range rows {
+		if len(r) != 2 {
+			return nil, fmt.Errorf("point %d of the curve is not [state of charge, voltage]", i+1)
+		}
+		s, err := quantity.Parse[quantity.Ratio](r[0])
+		if err != nil {
+			return nil, err
+		}
+		v, err := quantity.Parse[quantity.Voltage](r[1])
+		if err != nil {
+			return nil, err
+		}
+		if i > 0 && !(s > curve[i-1].Charge) {
+			return nil, fmt.Errorf("point %d of the curve does not rise", i+1)
+		}
+		curve = append(curve, bank.CurvePoint{Charge: s, Voltage: v})
+	}
+	if len(curve) < 2 || curve[0].Charge != 0 || curve[len(curve)-1].Charge != 1 {
+		return nil, fmt.Errorf("a curve runs from 0 %% to 100 %%")
+	}
+	return curve, nil
+}

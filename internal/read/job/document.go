@@ -1,0 +1,216 @@
+// Package job is the job file, format version 1: strict YAML in, every fault
+// with line and column, and edits that keep the person's comments and units.
+//
+// The tables in keys_*.go are the one source of the format: the reader, the
+// JSON Schema and doc/format.md all come from them.
+package job
+
+import (
+	"bankwright/internal/base/quantity"
+	"bankwright/internal/model/bank"
+)
+
+// Version of the format that this package reads and writes.
+const Version = 1
+
+// Document is a job as the person wrote it. Nothing is looked up or assumed
+// here; a Field that is not Set was not in the file.
+type Document struct {
+	File         string // for messages
+	Pos          Pos
+	Version      Field[int]
+	Title        Field[string]
+	Note         Field[string]
+	Show         Show
+	Types        []Named[BatteryType]
+	Batteries    []Battery
+	Compartments []Compartment
+	Passages     []Passage
+	Parts        []Part
+	Runs         []Run
+	Routing      Routing
+	Joint        Field[quantity.Resistance]
+	Cables       []Cable
+	Takeoff      Takeoff
+	Wirings      Wirings
+	Cases        []Case
+	Readings     []Reading
+}
+
+// Show is how numbers are printed, never how they are read.
+type Show struct {
+	Length, Wire, Temperature Field[string]
+}
+
+// Size is length, width, height at turn 0.
+type Size struct {
+	Pos                   Pos
+	Length, Width, Height Field[quantity.Length]
+}
+
+// Posts are the places of the posts on the top face.
+type Posts struct {
+	Pos                Pos
+	Positive, Negative Field[[]quantity.Length]
+}
+
+// Limits are the battery's own limits.
+type Limits struct {
+	Discharge, Charge, Trip Field[quantity.Current]
+	Floor                   Field[quantity.Ratio]
+	Series, Parallel        Field[int]
+}
+
+// BatteryType is what batteries of one kind share.
+type BatteryType struct {
+	Pos             Pos
+	Chemistry       Field[bank.Chemistry]
+	Nominal         Field[quantity.Voltage]
+	Capacity        Field[quantity.Charge]
+	Resistance      Field[quantity.Resistance]
+	EMF             Field[quantity.Voltage]
+	Curve           []CurvePoint
+	FaultResistance Field[quantity.Resistance]
+	Size            Size
+	Mass            Field[quantity.Mass]
+	Posts           Posts
+	Stud            Field[string]
+	Limits          Limits
+}
+
+// CurvePoint is one point of open-circuit voltage over state of charge.
+type CurvePoint struct {
+	Pos     Pos
+	Charge  quantity.Ratio
+	Voltage quantity.Voltage
+}
+
+// Battery is one battery where it stands.
+type Battery struct {
+	Pos        Pos
+	ID         Field[string]
+	Type       Field[string]
+	At         Field[[]quantity.Length]
+	Turn       Field[int]
+	Start      Field[quantity.Ratio]
+	EMF        Field[quantity.Voltage]
+	Resistance Field[quantity.Resistance]
+	Capacity   Field[quantity.Charge]
+	Off        Field[bool]
+}
+
+// Compartment is the inside of a box that holds things.
+type Compartment struct {
+	Pos  Pos
+	ID   Field[string]
+	At   Field[[]quantity.Length]
+	Size Size
+}
+
+// Passage is a hole in the wall between two compartments.
+type Passage struct {
+	Pos      Pos
+	ID       Field[string]
+	At       Field[[]quantity.Length]
+	Diameter Field[quantity.Length]
+}
+
+// Part is everything that is neither a battery nor a cable.
+type Part struct {
+	Pos        Pos
+	ID         Field[string]
+	Kind       Field[bank.PartKind]
+	At         Field[[]quantity.Length]
+	Turn       Field[int]
+	Size       Size
+	Resistance Field[quantity.Resistance]
+	Studs      Field[int]
+	Pitch      Field[quantity.Length]
+	Section    Field[[]quantity.Length]
+	Open       Field[bool]
+}
+
+// Run is a way that cables shall follow.
+type Run struct {
+	Pos  Pos
+	ID   Field[string]
+	Path []Field[[]quantity.Length]
+}
+
+// Routing holds the rules by which cables are laid.
+type Routing struct {
+	Rise, Clearance, Allowance Field[quantity.Length]
+	Bend                       Field[int]
+}
+
+// Joints is the resistance at a cable's ends, both alike or each its own.
+type Joints struct {
+	Pos            Pos
+	Both, From, To Field[quantity.Resistance]
+}
+
+// Cable joins two ends.
+type Cable struct {
+	Pos        Pos
+	ID         Field[string]
+	From, To   Field[bank.End]
+	Size       Field[quantity.Size]
+	Length     Field[quantity.Length]
+	Resistance Field[quantity.Resistance]
+	Joint      Joints
+	Along      []Field[string]
+}
+
+// Takeoff is where the bank ends and the rest begins.
+type Takeoff struct {
+	Pos                Pos
+	Positive, Negative Field[bank.End]
+}
+
+// Wirings is the question for the search.
+type Wirings struct {
+	Pos     Pos
+	Cable   RailSizes
+	Lugs    Field[int]
+	Takeoff Field[string]
+	Pairs   []Pair
+}
+
+// RailSizes are the cable sizes of the two rails.
+type RailSizes struct {
+	Positive, Negative Field[quantity.Size]
+}
+
+// Pair is a place for a cable with its length or its runs by hand.
+type Pair struct {
+	Pos      Pos
+	From, To Field[bank.End]
+	Length   Field[quantity.Length]
+	Along    []Field[string]
+}
+
+// Demand is a current or a power.
+type Demand struct {
+	ByPower bool
+	Current quantity.Current
+	Power   quantity.Power
+}
+
+// Case is one thing asked of the bank.
+type Case struct {
+	Pos              Pos
+	ID               Field[string]
+	Draw, Charge     Field[Demand]
+	For              Field[quantity.Duration]
+	CableTemperature Field[quantity.Temperature]
+}
+
+// Reading is what a meter said, for one case.
+type Reading struct {
+	Pos     Pos
+	ID      Field[string]
+	Case    Field[string]
+	Current []Named[Field[quantity.Current]]
+	Drop    []Named[Field[quantity.Voltage]]
+	Voltage []Named[Field[quantity.Voltage]]
+}

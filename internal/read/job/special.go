@@ -1,0 +1,111 @@
+package job
+
+import (
+	"fmt"
+	"strings"
+
+	"bankwright/internal/base/quantity"
+	"bankwright/internal/model/bank"
+
+	"go.yaml.in/yaml/v4"
+)
+
+// The shapes that are neither a plain value nor a fixed set of keys.
+
+// demands reads a current or a power.
+var demands = plain[Demand]{scalarShape[Demand]{name: "current or power", pattern: unitPattern, parse: parseDemand}}
+
+func parseDemand(s string) (Demand, error) {
+	if strings.HasSuffix(strings.TrimSpace(s), "W") {
+		p, err := quantity.Parse[quantity.Power](s)
+		if err == nil && !(p >= 0 && p <= 1e7) {
+			err = fmt.Errorf("%s is outside what a job can hold: 0 to 10 MW; write charging with charge: instead of a minus", s)
+		}
+		return Demand{ByPower: true, Power: p}, err
+	}
+	i, err := quantity.Parse[quantity.Current](s)
+	if err == nil && !(i >= 0 && i <= 1e5) {
+		err = fmt.Errorf("%s is outside what a job can hold: 0 to 100 kA; write charging with charge: instead of a minus", s)
+	}
+	return Demand{Current: i}, err
+}
+
+// curvePoints reads one [state of charge, voltage].
+type curvePoints struct{}
+
+func (curvePoints) words() string { return "[state of charge, voltage]" }
+func (curvePoints) schema() schemaValue {
+	return schemaValue{"type": "array", "items": schemaValue{"type": "string", "pattern": unitPattern}, "minItems": 2, "maxItems": 2}
+}
+func (curvePoints) read(w *walk, n *yaml.Node, into *CurvePoint) {
+	into.Pos = posOf(n)
+	if n.Kind != yaml.SequenceNode || len(n.Content) != 2 {
+		w.Add(posOf(n), "a point of the curve is [state of charge, voltage], as in [50 %%, 13.2 V]")
+		return
+	}
+	ratios.readV(w, n.Content[0], &into.Charge)
+	voltages.readV(w, n.Content[1], &into.Voltage)
+}
+
+// jointShape reads one resistance for both ends, or {from, to}.
+type jointShape struct{}
+
+func (jointShape) words() string { return "resistance, or {from: …, to: …}" }
+func (jointShape) schema() schemaValue {
+	return schemaValue{"oneOf": []any{joints.schema(), jointEnds.schema()}}
+}
+func (jointShape) read(w *walk, n *yaml.Node, into *Joints) {
+	into.Pos = posOf(n)
+	if n.Kind == yaml.MappingNode {
+		jointEnds.read(w, n, into)
+		return
+	}
+	joints.read(w, n, &into.Both)
+}
+
+// readingNames says what may stand as a name in a reading's current or voltage.
+func checkReadingName(s string) error {
+	if s == "takeoff" {
+		return nil
+	}
+	return bank.CheckID(s)
+}
+
+// checkDropName allows a cable, or one end of it as in W1@B2+.
+func checkDropName(s string) error {
+	id, end, at := strings.Cut(s, "@")
+	if err := bank.CheckID(id); err != nil {
+		return err
+	}
+	if !at {
+		return nil
+	}
+	_, err := bank.ParseEnd(end)
+	return err
+}
+
+// position reads [x, y, z].
+func position(name string) tupleShape[quantity.Length] {
+	return tupleShape[quantity.Length]{places, 3, name}
+}
+
+var turns = turnShape{whole("turn in degrees", 0, 270)}
+
+// turnShape reads 0, 90, 180 or 270, without a unit as the format settles it.
+type turnShape struct{ integerShape }
+
+func (t turnShape) schema() schemaValue { return schemaValue{"enum": []int{0, 90, 180, 270}} }
+func (t turnShape) read(w *walk, n *yaml.Node, into *Field[int]) {
+	into.Pos = posOf(n)
+	text, ok := w.scalar(n, "turn in degrees")
+	if !ok {
+		return
+	}
+	for _, v := range []int{0, 90, 180, 270} {
+		if text == fmt.Sprint(v) {
+			into.V, into.Set = v, true
+			return
+		}
+	}
+	w.Add(posOf(n), "turn %q: 0, 90, 180 or 270 is due, counter-clockwise from above, without a unit", clip(text))
+}
