@@ -99,7 +99,12 @@ func (j *Job) Plan(caseID string) (*report.Report, error) {
 	if len(j.Bank.Cables) > 0 {
 		return nil, err
 	}
-	return &report.Report{Bank: j.Bank, Routes: j.Routes, Assumed: Assumptions(j.Bank, assemble.Rest(j.cat))}, nil
+	return j.Layout(), nil
+}
+
+// Layout is the report of the layout alone, without currents.
+func (j *Job) Layout() *report.Report {
+	return &report.Report{Bank: j.Bank, Routes: j.Routes, Assumed: Assumptions(j.Bank, assemble.Rest(j.cat))}
 }
 
 // checkLengths notes every cable that has neither a length nor a resistance,
