@@ -3,6 +3,7 @@
 package assess
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 
@@ -105,6 +106,37 @@ func (j *Job) Plan(caseID string) (*report.Report, error) {
 // Layout is the report of the layout alone, without currents.
 func (j *Job) Layout() *report.Report {
 	return &report.Report{Bank: j.Bank, Routes: j.Routes, Assumed: Assumptions(j.Bank, assemble.Rest(j.cat))}
+}
+
+// at is a fault of the file at a place in it.
+func (j *Job) at(p job.Pos, format string, args ...any) error {
+	var c job.Collector
+	c.Add(p, format, args...)
+	return c.Err(j.Doc.File)
+}
+
+// named puts the file's name before an error that does not begin with it.
+func (j *Job) named(err error) error {
+	var faults *job.Faults
+	if errors.As(err, &faults) {
+		return err
+	}
+	return fmt.Errorf("%s: %w", j.Doc.File, err)
+}
+
+// posOf gives where a battery or part stands in the file.
+func (j *Job) posOf(id string) job.Pos {
+	for i := range j.Doc.Batteries {
+		if b := &j.Doc.Batteries[i]; b.ID.V == id {
+			return b.Pos
+		}
+	}
+	for i := range j.Doc.Parts {
+		if p := &j.Doc.Parts[i]; p.ID.V == id {
+			return p.Pos
+		}
+	}
+	return j.Doc.Pos
 }
 
 // checkLengths notes every cable that has neither a length nor a resistance,

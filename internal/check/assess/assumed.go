@@ -13,14 +13,7 @@ import (
 // together, in the order in which they are met.
 func Assumptions(b *bank.Bank, c bank.Case) []report.Assumption {
 	var list assumptions
-	for i := range b.Batteries {
-		bat := &b.Batteries[i]
-		addAssumed(&list, "resistance", bat.ID, ohms(float64(bat.Resistance.V)), bat.Resistance)
-		addAssumed(&list, "open-circuit voltage", bat.ID, volts(float64(bat.EMF.V)), bat.EMF)
-		if bat.EMF.Origin != source.Given {
-			addAssumed(&list, "state of charge", bat.ID, quantity.Format(bat.Start.V, 3), bat.Start)
-		}
-	}
+	list.batteries(b)
 	routed := false
 	for i := range b.Cables {
 		cable := &b.Cables[i]
@@ -29,7 +22,7 @@ func Assumptions(b *bank.Bank, c bank.Case) []report.Assumption {
 		}
 		routed = routed || cable.Length.Origin == source.Routed
 		for _, joint := range cable.Joints {
-			addAssumed(&list, "joint at each cable end, crimp and contact together,", cable.ID, ohms(float64(joint.V)), joint)
+			addAssumed(&list, jointWords, cable.ID, ohms(float64(joint.V)), joint)
 		}
 		addAssumed(&list, "cable temperature", cable.ID, b.Show.FormatTemperature(c.CableTemperature.V), c.CableTemperature)
 	}
@@ -42,7 +35,45 @@ func Assumptions(b *bank.Bank, c bank.Case) []report.Assumption {
 	return list
 }
 
+const jointWords = "joint at each cable end, crimp and contact together,"
+
+// assumed lists what the search rests on that nobody gave.
+func (q *question) assumed() []report.Assumption {
+	b, ask := q.job.Bank, &q.job.Bank.Question
+	var list assumptions
+	list.batteries(b)
+	for k, r := range q.rails {
+		place := r.name + " rail"
+		if ask.SizeOrigin[k] == source.Assumed {
+			list.add("cable size", place, r.size.String(), "as most of the job's own cables there have", "")
+		}
+		addAssumed(&list, jointWords, place, ohms(float64(ask.Joint.V)), ask.Joint)
+		addAssumed(&list, "cable temperature", place, b.Show.FormatTemperature(q.current.CableTemperature.V), q.current.CableTemperature)
+	}
+	for _, p := range q.out.Lengths {
+		if p.Origin == source.Routed {
+			list.routing(b)
+			break
+		}
+	}
+	if c := q.current; c.Origin == source.Assumed {
+		list.add("case", "takeoff", amps(float64(c.Current)), "the job has no case that draws; a part of the capacity an hour", q.job.cat.Constant("search_current").Source.String())
+	}
+	return list
+}
+
 type assumptions []report.Assumption
+
+func (l *assumptions) batteries(b *bank.Bank) {
+	for i := range b.Batteries {
+		bat := &b.Batteries[i]
+		addAssumed(l, "resistance", bat.ID, ohms(float64(bat.Resistance.V)), bat.Resistance)
+		addAssumed(l, "open-circuit voltage", bat.ID, volts(float64(bat.EMF.V)), bat.EMF)
+		if bat.EMF.Origin != source.Given {
+			addAssumed(l, "state of charge", bat.ID, quantity.Format(bat.Start.V, 3), bat.Start)
+		}
+	}
+}
 
 func addAssumed[T any](l *assumptions, what, place, value string, v source.Value[T]) {
 	if v.Origin == source.Assumed {

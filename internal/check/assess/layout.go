@@ -106,21 +106,25 @@ func stepWords(s route.Step) string {
 	return s.Label
 }
 
-// end gives where a cable ends, or what the job lacks to say so.
+// placeError says that an end has no place, and what the battery or part it
+// belongs to lacks.
+type placeError struct{ id, text string }
+
+func (e *placeError) Error() string { return e.text }
+
+// end gives where a cable ends, or a *placeError.
 func (l *layout) end(e bank.End) (route.End, error) {
 	p, ok := l.bank.Locate(e)
 	if ok {
 		return route.End{At: route.Point(p), Rise: e.IsPost()}, nil
 	}
-	if bat := l.bank.Battery(e.ID); bat != nil {
-		switch {
-		case !bat.HasPosts:
-			return route.End{}, fmt.Errorf("the type of %s lacks posts, so %s has no place", e.ID, e)
-		default:
-			return route.End{}, fmt.Errorf("%s lacks at, or its type size, so %s has no place", e.ID, e)
-		}
+	why := fmt.Sprintf("%s lacks at or size, so %s has no place", e.ID, e)
+	if bat := l.bank.Battery(e.ID); bat != nil && !bat.HasPosts {
+		why = fmt.Sprintf("the type of %s lacks posts, so %s has no place", e.ID, e)
+	} else if bat != nil {
+		why = fmt.Sprintf("%s lacks at, or its type size, so %s has no place", e.ID, e)
 	}
-	return route.End{}, fmt.Errorf("%s lacks at or size, so %s has no place", e.ID, e)
+	return route.End{}, &placeError{e.ID, why}
 }
 
 // via lists the corners of the runs named.

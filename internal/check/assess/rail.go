@@ -1,16 +1,17 @@
 package assess
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"sort"
-	"strings"
 
 	"bankwright/internal/base/quantity"
 	"bankwright/internal/base/source"
 	"bankwright/internal/engine/wiring"
 	"bankwright/internal/model/bank"
 	"bankwright/internal/model/report"
+	"bankwright/internal/read/job"
 )
 
 // rail is one side of the question: its ends and the pairs a cable may join.
@@ -78,13 +79,21 @@ func (r *rail) node(e bank.End) int {
 
 // measurePairs gives every pair of ends its length and resistance. A pair that
 // cannot be routed is left out and told; one that lacks what routing needs is
-// an error.
+// an error, told once for each battery or part that lacks it.
 func (j *Job) measurePairs(r *rail, c bank.Case) ([]report.Unrouted, error) {
 	var unrouted []report.Unrouted
+	var faults job.Collector
+	told := map[string]bool{}
 	for a := range r.ends {
 		for b := a + 1; b < len(r.ends); b++ {
 			p, why, err := j.measure(r, r.ends[a], r.ends[b], c)
+			var lacks *placeError
 			switch {
+			case errors.As(err, &lacks):
+				if !told[lacks.id] {
+					told[lacks.id] = true
+					faults.Add(j.posOf(lacks.id), "%v", err)
+				}
 			case err != nil:
 				return nil, err
 			case why != "":
@@ -95,7 +104,7 @@ func (j *Job) measurePairs(r *rail, c bank.Case) ([]report.Unrouted, error) {
 			}
 		}
 	}
-	return unrouted, nil
+	return unrouted, faults.Err(j.Doc.File)
 }
 
 // measure finds a pair's length: the job's cable between the two, else the
@@ -104,14 +113,17 @@ func (j *Job) measure(r *rail, from, to bank.End, c bank.Case) (p report.PairLen
 	p = report.PairLength{Rail: r.name, From: from, To: to}
 	hand := j.handPair(from, to)
 	cable := j.cableBetween(from, to)
-	var along []string
+	size, along := r.size, []string(nil)
 	switch {
 	case cable != nil:
 		along = cable.Along
+		if !cable.Size.IsZero() {
+			size = cable.Size // so that the steps are those of the length that stands
+		}
 	case hand != nil:
 		along = hand.Along
 	}
-	route, routeErr := j.lay.route(from, to, r.size, along)
+	route, routeErr := j.lay.route(from, to, size, along)
 	p.Points, p.Steps = route.Points, route.Steps
 	switch {
 	case cable != nil && cable.Length.Known():
@@ -243,18 +255,4 @@ func wiringFacts(rails [2]*rail, trees [2]wiring.Tree) facts {
 		f.longest = math.Max(f.longest, l)
 	}
 	return f
-}
-
-// sizeNote says where the rails' cable sizes come from, when nobody gave them.
-func (j *Job) sizeNote() string {
-	var notes []string
-	for n, name := range []string{"positive", "negative"} {
-		if j.Bank.Question.SizeOrigin[n] == source.Assumed {
-			notes = append(notes, name)
-		}
-	}
-	if notes == nil {
-		return ""
-	}
-	return "cable size of the " + strings.Join(notes, " and ") + " rail assumed from the job's own cables"
 }

@@ -33,6 +33,9 @@ func (j *Job) findStrings(c bank.Case) ([]report.String, error) {
 	if err := j.checkTies(links, follows); err != nil {
 		return nil, err
 	}
+	if err := j.checkPartLinks(links); err != nil {
+		return nil, err
+	}
 	var all []report.String
 	seen := 0
 	for i := range j.Bank.Batteries {
@@ -64,11 +67,11 @@ func (j *Job) links(c bank.Case) (map[string]*link, error) {
 			continue
 		}
 		if !cable.HasResistance() {
-			return nil, fmt.Errorf("series cable %s has no length: %s; give its length or resistance", cable.ID, cable.RouteFailure)
+			return nil, j.at(j.Doc.Cables[i].Pos, "series cable %s has no length: %s; give its length or resistance", cable.ID, cable.RouteFailure)
 		}
 		l := links[plus.ID]
 		if other, ok := from[minus.ID]; l != nil && l.to != minus || ok && other != plus.ID {
-			return nil, fmt.Errorf("cable %s ties the middles of strings together; the search takes strings that are joined at their ends only; take it out for the search", cable.ID)
+			return nil, j.at(j.Doc.Cables[i].Pos, "cable %s ties the middles of strings together; the search takes strings that are joined at their ends only; take it out for the search", cable.ID)
 		}
 		if l == nil {
 			l = &link{to: minus}
@@ -89,15 +92,58 @@ func (j *Job) checkTies(links map[string]*link, follows map[string]bool) error {
 		c := &j.Bank.Cables[i]
 		series := c.From.IsPost() && c.To.IsPost() && c.From.Place != c.To.Place
 		if !series && (inner(c.From) || inner(c.To)) {
-			return fmt.Errorf("cable %s goes to a post inside a string (a mid-point tie); the search takes strings that are joined at their ends only; take it out for the search", c.ID)
+			return j.at(j.Doc.Cables[i].Pos, "cable %s goes to a post inside a string (a mid-point tie); the search takes strings that are joined at their ends only; take it out for the search", c.ID)
 		}
 	}
 	for _, e := range []bank.End{j.Bank.Takeoff.Positive, j.Bank.Takeoff.Negative} {
 		if inner(e) {
-			return fmt.Errorf("the take-off %s is a post inside a string; the search takes off at the ends of strings only", e)
+			return j.at(j.Doc.Takeoff.Pos, "the take-off %s is a post inside a string; the search takes off at the ends of strings only", e)
 		}
 	}
 	return nil
+}
+
+// checkPartLinks notes batteries in series by way of a part. The cables alone
+// would make them look as if they stood in parallel.
+func (j *Job) checkPartLinks(links map[string]*link) error {
+	net := joinParts(j.Bank)
+	for i := range j.Bank.Cables {
+		net.join(j.Bank.Cables[i].From, j.Bank.Cables[i].To)
+	}
+	for i := range j.Bank.Batteries {
+		for k := range j.Bank.Batteries {
+			plus, minus := j.Bank.Batteries[i].Plus(), j.Bank.Batteries[k].Minus()
+			if l := links[plus.ID]; net.root(plus) == net.root(minus) && (l == nil || l.to != minus) {
+				return j.at(j.Doc.Batteries[i].Pos, "parts join %s to %s inside a string; the search takes strings joined by cables from post to post only; write such a cable with its whole resistance for the search", plus, minus)
+			}
+		}
+	}
+	return nil
+}
+
+// joined is a union of ends that copper joins.
+type joined map[bank.End]bank.End
+
+// joinParts joins what each part joins, open switches too: where current runs
+// when they close is what tells strings.
+func joinParts(b *bank.Bank) joined {
+	net := joined{}
+	for i := range b.Parts {
+		ends := b.Parts[i].Ends()
+		for _, e := range ends[1:] {
+			net.join(ends[0], e)
+		}
+	}
+	return net
+}
+
+func (j joined) join(a, b bank.End) { j[j.root(a)] = j.root(b) }
+
+func (j joined) root(e bank.End) bank.End {
+	for up, ok := j[e]; ok && up != e; up, ok = j[e] {
+		e = up
+	}
+	return e
 }
 
 // chain follows a string from its negative end up.

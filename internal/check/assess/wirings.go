@@ -35,12 +35,12 @@ type question struct {
 func (j *Job) Wirings(ctx context.Context, caseID string, progress func(done, total int)) (*report.Wirings, error) {
 	q, err := j.question(caseID)
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", j.Doc.File, err)
+		return nil, j.named(err)
 	}
 	q.engine.Progress = progress
 	answer, err := wiring.Search(ctx, q.engine)
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", j.Doc.File, err)
+		return nil, j.named(err)
 	}
 	o := q.out
 	o.Space, o.SpaceNote = answer.Space.String(), answer.SpaceNote
@@ -50,6 +50,7 @@ func (j *Job) Wirings(ctx context.Context, caseID string, progress func(done, to
 	}
 	o.Textbook = q.textbook()
 	o.Own, o.OwnNote = q.own()
+	o.Assumed = q.assumed()
 	return o, nil
 }
 
@@ -144,7 +145,8 @@ func (q *question) describe(w wiring.Wiring) report.Wiring {
 // own evaluates the job's own cables, where they are a wiring of the question.
 func (q *question) own() (*report.Wiring, string) {
 	var trees [2]wiring.Tree
-	used := map[string]bool{}
+	same := true // each cable's resistance is that which the search has for its pair
+	outside := q.partJoins()
 	for k, r := range q.rails {
 		trees[k].Root = r.root
 		if r.root < 0 {
@@ -156,39 +158,64 @@ func (q *question) own() (*report.Wiring, string) {
 			if a < 0 || b < 0 {
 				continue
 			}
-			used[c.ID] = true
 			if p := r.pair(a, b); p >= 0 {
 				trees[k].Pairs = append(trees[k].Pairs, p)
+				same = same && q.sameResistance(c, &r.pairs[p])
 			}
 		}
 	}
-	if len(trees[0].Pairs)+len(trees[1].Pairs) == 0 {
+	apart := q.joinedOutside(outside)
+	if len(trees[0].Pairs)+len(trees[1].Pairs) == 0 && !apart {
 		return nil, "the job has no rail cables yet"
 	}
 	w, err := wiring.Evaluate(&q.engine, trees[0], trees[1])
-	if err != nil {
-		return nil, "the job's own cables are no tree over posts and take-off alone (bars, parts or rings are in them), so they stand outside this comparison; see currents"
+	if err != nil || apart {
+		return nil, "the job's own cables are no tree over posts and take-off alone (one is missing, or bars, parts or rings are in them), so they stand outside this comparison; see currents"
 	}
 	one := q.describe(w)
 	one.Name = "yours"
-	if !q.sameSizes(used) {
-		one.Note = "your rail cables have other sizes than the search compares with; shown as if in those"
+	if !same {
+		one.Note = "your rail cables have other sizes or joints than the search compares with; shown as if they had its own"
 	}
 	return &one, ""
 }
 
-// sameSizes reports whether the rail cables have the sizes of the question.
-func (q *question) sameSizes(used map[string]bool) bool {
-	for i := range q.job.Bank.Cables {
-		c := &q.job.Bank.Cables[i]
-		if !used[c.ID] || c.Size.IsZero() {
-			continue
-		}
+// partJoins joins ends by all that is no cable of a rail: the parts, and
+// cables with an end that is on no rail.
+func (q *question) partJoins() joined {
+	b := q.job.Bank
+	net := joinParts(b)
+	for i := range b.Cables {
+		c := &b.Cables[i]
+		rail := false
 		for _, r := range q.rails {
-			if r.node(c.From) >= 0 && r.node(c.To) >= 0 && c.Size != r.size {
-				return false
+			rail = rail || r.node(c.From) >= 0 && r.node(c.To) >= 0
+		}
+		if !rail {
+			net.join(c.From, c.To)
+		}
+	}
+	return net
+}
+
+// joinedOutside reports whether something other than rail cables joins two
+// ends of a rail.
+func (q *question) joinedOutside(net joined) bool {
+	for _, r := range q.rails {
+		for i, a := range r.ends {
+			for _, b := range r.ends[:i] {
+				if net.root(a) == net.root(b) {
+					return true
+				}
 			}
 		}
 	}
-	return true
+	return false
+}
+
+// sameResistance allows for the rounding of a temperature factor.
+func (q *question) sameResistance(c *bank.Cable, p *report.PairLength) bool {
+	const slack = 1e-9
+	have := float64(c.Resistance(q.current.CableTemperature.V))
+	return math.Abs(have-p.Resistance) <= slack*p.Resistance
 }

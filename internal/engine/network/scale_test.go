@@ -11,7 +11,7 @@ import (
 // TestLargeShapes: every shape a bank takes, with 100 000 batteries or more.
 // Linear memory is counted: entries of the factor at most three a node. Linear
 // time shows in that it ends: work that grows with the square would be above
-// 10¹⁰ steps, minutes, where each shape takes about a tenth of a second.
+// 10¹⁰ steps, 20 to 50 s here, where each shape takes about a tenth of one.
 func TestLargeShapes(t *testing.T) {
 	const n = 100_000
 	const theta = 0.5                      // any link will do
@@ -53,7 +53,7 @@ func TestLargeShapes(t *testing.T) {
 			if len(f.entries) > 3*r.net.Nodes {
 				t.Errorf("%d entries for %d nodes", len(f.entries), r.net.Nodes)
 			}
-			if took > 5*time.Second {
+			if took > 15*time.Second {
 				t.Errorf("took %v", took)
 			}
 		})

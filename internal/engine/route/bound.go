@@ -18,17 +18,43 @@ type gate struct {
 	rest  int64
 }
 
-// setGates works out the gates' costs for the grid's goal. Without them a
-// bound would point straight through walls and the search would look at all of
-// a room before it tried the hole.
-func (s *search) setGates() {
-	f := s.field
-	s.gates = append(s.gates[:0], f.gates...)
-	for range s.gates { // the cheapest chain goes through no gate twice
+// target is where a way must come to: the point to go by or the goal, with the
+// least that the way on from there can cost.
+type target struct {
+	node  spot
+	dir   int // see terminal
+	gates []gate
+	rest  int64
+}
+
+// setTargets prepares the bounds; ok is false if the point to go by cannot be
+// on a way at all.
+func (s *search) setTargets(by *spot) (ok bool) {
+	goal := &s.targets[1]
+	goal.node, goal.dir, goal.rest = s.goal.node, s.goal.dir, 0
+	goal.setGates(s.field)
+	s.by = nil
+	if by == nil {
+		return true
+	}
+	n, t := s.find(*by, false), &s.targets[0]
+	s.by = &n
+	t.node, t.dir = *by, none
+	t.rest = s.bound(s.after(n), none)
+	t.setGates(s.field)
+	return t.rest < unreachable && s.open(n)
+}
+
+// setGates works out the gates' costs for a target. Without them a bound would
+// point straight through walls and the search would look at all of a room
+// before it tried the hole.
+func (t *target) setGates(f *field) {
+	t.gates = append(t.gates[:0], f.gates...)
+	for range t.gates { // the cheapest chain goes through no gate twice
 		changed := false
-		for i := range s.gates {
-			g := &s.gates[i]
-			rest := distance(g.mouth, g.exit) + s.onward(g.into, g.exit, g.dir)
+		for i := range t.gates {
+			g := &t.gates[i]
+			rest := distance(g.mouth, g.exit) + t.onward(f, g.into, g.exit, g.dir)
 			if rest < g.rest {
 				g.rest, changed = rest, true
 			}
@@ -46,15 +72,15 @@ func (f *field) addGates(t tunnel, before, after spot) {
 		gate{t.id, t.high, after, 2*t.axis + 1, before, t.low, unreachable})
 }
 
-// onward is the least that a way to the goal can cost from a place in a room
-// to which the cable came in direction dir.
-func (s *search) onward(room int, at spot, dir int) int64 {
-	if s.field.router.outer[room].holds(s.goal.node) {
-		return leastCost(at, dir, s.goal.node, s.goal.dir)
+// onward is the least that a way to the target and on can cost from a place in
+// a room to which the cable came in direction dir.
+func (t *target) onward(f *field, room int, at spot, dir int) int64 {
+	if f.router.outer[room].holds(t.node) {
+		return leastCost(at, dir, t.node, t.dir) + t.rest
 	}
 	least := int64(unreachable)
-	for i := range s.gates {
-		if g := &s.gates[i]; g.room == room && g.rest < unreachable {
+	for i := range t.gates {
+		if g := &t.gates[i]; g.room == room && g.rest < unreachable {
 			least = min(least, leastCost(at, dir, g.mouth, g.dir)+g.rest)
 		}
 	}
@@ -64,13 +90,13 @@ func (s *search) onward(room int, at spot, dir int) int64 {
 // bound is the least that a way from a state to the goal can cost. In a hole,
 // in its mouth or on an end's way out of a zone it takes no account of walls.
 func (s *search) bound(n node, dir int) int64 {
-	at := s.spot(n)
+	at, t := s.spot(n), &s.targets[n[passed]]
 	for i := range s.field.insets {
 		if s.field.hasRoom[i] && s.field.insets[i].holds(at) {
-			return s.onward(i, at, dir)
+			return t.onward(s.field, i, at, dir)
 		}
 	}
-	return leastCost(at, dir, s.goal.node, s.goal.dir)
+	return leastCost(at, dir, t.node, t.dir) + t.rest
 }
 
 func distance(s, t spot) int64 {

@@ -17,15 +17,22 @@ type grid struct {
 	extra       []coord // scratch
 }
 
-// node is a grid node by its indices.
-type node [3]int32
+// node is a grid node by its three indices. The fourth is 0 as long as there
+// is still a point to go by on the way and 1 from there on, so that a way is
+// one search whether it is led by a point or not.
+type node [4]int32
+
+const passed = 3 // index of a node's fourth number
 
 // set makes g the grid for one search, reusing its memory.
-func (g *grid) set(f *field, start, goal terminal) {
+func (g *grid) set(f *field, start terminal, by *spot, goal terminal) {
 	g.field, g.start, g.goal = f, start, goal
 	for a := range 3 {
 		// The ends' own coordinates come first: they win over equal ones.
 		g.extra = append(g.extra[:0], start.node[a], goal.node[a])
+		if by != nil {
+			g.extra = append(g.extra, by[a])
+		}
 		for _, t := range []*terminal{&start, &goal} {
 			for _, e := range t.escapes {
 				g.extra = append(g.extra, e.lo[a], e.hi[a])
@@ -76,9 +83,13 @@ func appendInterval(sets, from []uint64, i, words int) []uint64 {
 	return sets
 }
 
-// find gives the node at a spot; its coordinates must be in the grid.
-func (g *grid) find(s spot) node {
+// find gives the node at a spot, before or after the point to go by; its
+// coordinates must be in the grid.
+func (g *grid) find(s spot, after bool) node {
 	var n node
+	if after {
+		n[passed] = 1
+	}
 	for a := range 3 {
 		for g.axes[a].at[n[a]].q != s[a].q {
 			n[a]++
@@ -93,7 +104,7 @@ func (g *grid) spot(n node) spot {
 
 func (g *grid) key(n node, dir int) uint64 {
 	y, z := len(g.axes[1].at), len(g.axes[2].at)
-	return uint64(((int(n[0])*y+int(n[1]))*z+int(n[2]))*dirs + dir)
+	return uint64((((int(n[0])*y+int(n[1]))*z+int(n[2]))*2+int(n[passed]))*dirs + dir)
 }
 
 // step gives the next node in a direction and how far it is; ok is false where

@@ -109,7 +109,7 @@ func depth(p Point, b Box, margin float64) float64 {
 	return margin + min(p.X-b.Min.X, b.Max.X-p.X, p.Y-b.Min.Y, b.Max.Y-p.Y, p.Z-b.Min.Z, b.Max.Z-p.Z)
 }
 
-// fault walks along a path in steps of at most 2 mm and says where it breaks
+// fault walks along a path in steps of at most 4 mm and says where it breaks
 // the rules, without any of the code under test. margin is from centre line to
 // case. Only posts, no studs.
 func (l layout) fault(p Path, rules Rules, from, to End) string {
@@ -127,7 +127,7 @@ func (l layout) fault(p Path, rules Rules, from, to End) string {
 		if moved := btoi(dx != 0) + btoi(dy != 0) + btoi(dz != 0); moved != 1 {
 			return fmt.Sprintf("leg %d goes along %d axes", i, moved)
 		}
-		steps := math.Ceil((math.Abs(dx) + math.Abs(dy) + math.Abs(dz)) / 0.002)
+		steps := math.Ceil((math.Abs(dx) + math.Abs(dy) + math.Abs(dz)) / 0.004)
 		for s := 0.0; s <= steps; s++ {
 			q := Point{a.X + dx*s/steps, a.Y + dy*s/steps, a.Z + dz*s/steps}
 			for _, c := range l.scene.Boxes {

@@ -105,15 +105,16 @@ func (c *legChooser) back(n node, dir int, tail, out int64) legChoice {
 	}
 	cost, _ := c.costs.get(c.key(n, dir))
 	for at, length := n, tail; ; {
+		at = c.before(at, dir, cost)
 		if at == c.start && cost == 0 && dir == c.grid.start.dir {
 			consider(legChoice{from: at, dir: none, length: length + c.grid.start.stem}, 0)
 			break
 		}
-		before, step, ok := c.step(at, dir^1)
+		last, step, ok := c.step(at, dir^1)
 		if !ok {
 			break
 		}
-		at, length, cost = before, length+step, cost-step
+		at, length, cost = last, length+step, cost-step
 		for turn := range dirs {
 			if turn == dir || turn == dir^1 {
 				continue
@@ -137,4 +138,16 @@ func (c *legChooser) back(n node, dir int, tail, out int64) legChoice {
 		c.known[key] = best
 	}
 	return best
+}
+
+// before takes a state at the point to go by back to when that had not been
+// passed yet, if that is how it came about.
+func (c *legChooser) before(n node, dir int, cost int64) node {
+	if c.by == nil || n != c.after(*c.by) {
+		return n
+	}
+	if known, ok := c.costs.get(c.key(*c.by, dir)); ok && known == cost {
+		return *c.by
+	}
+	return n
 }

@@ -126,19 +126,6 @@ func straightened(way []spot) []spot {
 	return kept
 }
 
-// rounding is what the search calls so: twice the sum of the radii at square
-// corners, in quanta.
-func (r *Router) rounding(way []spot) int64 {
-	var sum int64
-	for i := 1; i+1 < len(way); i++ {
-		in, out := heading(way[i-1], way[i]), heading(way[i], way[i+1])
-		if in.dir/2 != out.dir/2 {
-			sum += min(r.bends, in.stem, out.stem)
-		}
-	}
-	return sum
-}
-
 // measure makes a path of the points of a way.
 func (r *Router) measure(way []spot) Path {
 	ends := [2]spot{way[0], way[len(way)-1]}

@@ -25,7 +25,7 @@ func mustNew(t testing.TB, scene Scene, rules Rules) *Router {
 // case too near a post, or no way through, which is then checked to be rare.
 func TestRandomLayouts(t *testing.T) {
 	routed, tight, through, lost := 0, 0, 0, 0
-	for seed := range uint64(200) {
+	for seed := range seeds(200) {
 		rng := rand.New(rand.NewPCG(seed, 1))
 		l := randomLayout(rng, 2+int(seed%9), seed%3 == 0)
 		r := mustNew(t, l.scene, heavy)
@@ -53,7 +53,7 @@ func TestRandomLayouts(t *testing.T) {
 		}
 	}
 	t.Logf("%d routed, %d of them close, %d through the hole, %d without a way", routed, tight, through, lost)
-	if routed < 10000 || tight == 0 || through < 100 {
+	if !raced && (routed < 10000 || tight == 0 || through < 100) {
 		t.Errorf("layouts test little: %d routed, %d close, %d through the hole", routed, tight, through)
 	}
 	if lost > routed/50 {
@@ -117,7 +117,7 @@ func TestSymmetry(t *testing.T) {
 	}
 	for _, m := range moves {
 		t.Run(m.name, func(t *testing.T) {
-			for seed := range uint64(12) {
+			for seed := range seeds(8) {
 				// Equal batteries in rows have the most ties.
 				l := bank(3, 2)
 				if seed > 0 {
@@ -145,6 +145,28 @@ func TestSymmetry(t *testing.T) {
 	}
 }
 
+// TestSymmetryByOnePoint mirrors layouts where the cable is led by a point, so
+// that there is a choice of how to come to it and leave it.
+func TestSymmetryByOnePoint(t *testing.T) {
+	mirror := func(p Point) Point { return Point{0.7 - p.X, p.Y, p.Z} }
+	ends := []End{post(0, 0, 0.1), post(0.3, 0.02, 0.26), post(0.3, 0.3, 0.1), stud(0.1, 0.1, 0.1), stud(0.2, 0.01, 0.3), stud(0.3, 0.02, 0.02)}
+	r := mustNew(t, Scene{}, heavy)
+	rng := rand.New(rand.NewPCG(9, 9))
+	for range 50 {
+		// Whole centimetres, so that legs are often equal.
+		by := Point{0.01 * float64(rng.IntN(40)), 0.01 * float64(rng.IntN(40)), 0.01 * float64(rng.IntN(40))}
+		for i, from := range ends {
+			for _, to := range ends[:i] {
+				p, err := r.Route(from, to, []Point{by})
+				q, other := r.Route(End{mirror(from.At), from.Rise}, End{mirror(to.At), to.Rise}, []Point{mirror(by)})
+				if err != nil || other != nil || math.Abs(p.Length-q.Length) > 1e-12 {
+					t.Errorf("from %v by %v to %v: %.15g m, mirrored %.15g m; errors %v, %v", from.At, by, to.At, p.Length, q.Length, err, other)
+				}
+			}
+		}
+	}
+}
+
 func samePoints(p, q []Point, back func(Point) Point) bool {
 	return slices.EqualFunc(p, q, func(a, b Point) bool {
 		b = back(b)
@@ -154,7 +176,7 @@ func samePoints(p, q []Point, back func(Point) Point) bool {
 
 // TestReversed wants the very same bits from either end.
 func TestReversed(t *testing.T) {
-	for seed := range uint64(10) {
+	for seed := range seeds(10) {
 		l := randomLayout(rand.New(rand.NewPCG(seed, 3)), 2+int(seed%5), seed%2 == 0)
 		r := mustNew(t, l.scene, heavy)
 		run := []Point{{0.1, 0.1, 0.4}, {0.3, 0.3, 0.4}, {0.3, 0.1, 0.4}}

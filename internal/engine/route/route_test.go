@@ -221,6 +221,9 @@ func TestNoRoute(t *testing.T) {
 		{"hole too small", pair(Passage{"hole", Point{1.01, 0.5, 0.3}, 0.0159}), left, right, nil, "", "no passage joins compartment 'bay' to 'locker' that a 16 mm cable fits"},
 		{"hole in the floor's edge", pair(Passage{"hole", Point{1.01, 0.5, 0.007}, 0.03}), left, right, nil, "", "no passage joins compartment 'bay' to 'locker' that a 16 mm cable fits"},
 		{"case before the hole", pair(hole, box("B1", 0.8, 0.4, 0, 0.2, 0.2, 0.31)), left, right, nil, "", "case 'B1' stands before passage 'hole' and leaves no way through for a 16 mm cable"},
+		// Each stud's way out of its zone reaches into the other's, through the plate.
+		{"plate between studs", Scene{Boxes: []Box{box("A", 0, 0, 0, 0.2, 0.1, 0.03), box("plate", 0, 0, 0.044, 0.2, 0.1, 0.002), box("B", 0, 0, 0.06, 0.2, 0.1, 0.03)}},
+			stud(0.1, 0.05, 0.03), stud(0.1, 0.05, 0.06), nil, "", "cases and walls leave no way through for a 16 mm cable, even without clearance"},
 		{"inside a case", two, stud(0.1, 0.1, 0.1), b, nil, "from", "end stands inside case 'B1'"},
 		{"outside", pair(hole), left, stud(1.01, 0.9, 0.3), nil, "to", "end stands outside every compartment"},
 		{"same place", two, a, a, nil, "", "both ends are at the same place"},

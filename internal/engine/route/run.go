@@ -46,9 +46,9 @@ func (s *search) along(f *field, t task, start, goal terminal) (Path, bool) {
 	ok := false
 	switch len(run) {
 	case 0:
-		way, _, ok = s.between(f, start, goal)
+		way, ok = s.between(f, start, nil, goal)
 	case 1:
-		way, ok = s.through(f, start, run[0], goal)
+		way, ok = s.between(f, start, &run[0], goal)
 	default:
 		way, ok = s.over(f, start, run, goal)
 	}
@@ -59,7 +59,10 @@ func (s *search) along(f *field, t task, start, goal terminal) (Path, bool) {
 	return f.router.measure(way), true
 }
 
-// over joins start and goal to the ends of a run of two points or more.
+// over joins start and goal to the ends of a run of two points or more. The two
+// searches are apart, so where the run's first or last leg is shorter than two
+// bend radii and the cable comes to it straight on, the choice among equals
+// does not see how the bends at both its ends round off together.
 func (s *search) over(f *field, start terminal, run []spot, goal terminal) ([]spot, bool) {
 	for i := 1; i < len(run); i++ {
 		if _, ok := f.holdsLeg(run[i-1], run[i]); !ok {
@@ -68,34 +71,12 @@ func (s *search) over(f *field, start terminal, run []spot, goal terminal) ([]sp
 	}
 	last := len(run) - 1
 	in, out := heading(run[0], run[1]), heading(run[last-1], run[last])
-	to, _, ok := s.between(f, start, terminal{node: run[0], dir: in.dir, stem: in.stem})
+	to, ok := s.between(f, start, nil, terminal{node: run[0], dir: in.dir, stem: in.stem})
 	if !ok {
 		return nil, false
 	}
-	from, _, ok := s.between(f, terminal{node: run[last], dir: out.dir, stem: out.stem}, goal)
+	from, ok := s.between(f, terminal{node: run[last], dir: out.dir, stem: out.stem}, nil, goal)
 	return slices.Concat(to, run[1:last], from), ok
-}
-
-// through goes by a single point, in the direction that makes the whole
-// cheapest, and of equals rounds off the most.
-func (s *search) through(f *field, start terminal, by spot, goal terminal) (way []spot, ok bool) {
-	best, most := int64(math.MaxInt64), int64(-1)
-	for dir := range none {
-		to, cost, ok := s.between(f, start, terminal{node: by, dir: dir})
-		if !ok || cost > best {
-			continue
-		}
-		from, more, ok := s.between(f, terminal{node: by, dir: dir}, goal)
-		if !ok || cost+more > best {
-			continue
-		}
-		whole := slices.Concat(to, from)
-		rounding := f.router.rounding(straightened(whole))
-		if cost+more < best || rounding > most {
-			best, most, way = cost+more, rounding, whole
-		}
-	}
-	return way, way != nil
 }
 
 // heading is the direction and length of the leg from s to t as a terminal has

@@ -13,10 +13,11 @@ var penalty = lengthOf(bendPenalty).q
 // is a grid node with the direction in which the cable came to it.
 type search struct {
 	grid
-	gates []gate
-	costs costTable
-	queue []queued
-	legs  legChooser
+	by      *node     // of the point to go by, as met before; nil for none
+	targets [2]target // that point, if any, and the goal
+	costs   costTable
+	queue   []queued
+	legs    legChooser
 }
 
 // queued is a state to look at: bound is its cost so far plus the least that
@@ -27,17 +28,17 @@ type queued struct {
 	dir         int32
 }
 
-// between finds the cheapest way from start to goal and gives its corners with
-// both terminals' nodes, and its cost: legs and bends, the bend at the goal
-// into its direction too. The stems count only for how well bends fit.
-func (s *search) between(f *field, start, goal terminal) (corners []spot, cost int64, ok bool) {
-	s.set(f, start, goal)
+// between finds the cheapest way from start to goal, by a point unless that is
+// nil, and gives its corners with both terminals' nodes. The cost is of legs
+// and bends, the bend at the goal into its direction too; the stems count only
+// for how well bends fit.
+func (s *search) between(f *field, start terminal, by *spot, goal terminal) (corners []spot, ok bool) {
+	s.set(f, start, by, goal)
 	s.costs.reset()
 	s.queue = s.queue[:0]
-	s.setGates()
-	first, last := s.find(start.node), s.find(goal.node)
-	if first != last && !s.open(last) {
-		return nil, 0, false // or all else would be searched in vain
+	first, last := s.find(start.node, by == nil), s.find(goal.node, true)
+	if first != last && !s.open(last) || !s.setTargets(by) {
+		return nil, false // or all else would be searched in vain
 	}
 	s.push(first, start.dir, 0)
 	best := int64(math.MaxInt64)
@@ -55,16 +56,21 @@ func (s *search) between(f *field, start, goal terminal) (corners []spot, cost i
 		s.expand(q)
 	}
 	if best == math.MaxInt64 {
-		return nil, 0, false
+		return nil, false
 	}
-	return s.legs.choose(s, first, last, best), best, true
+	return s.legs.choose(s, first, last, best), true
 }
 
-// expand goes one grid step from a state in every direction but back.
+// expand goes one grid step from a state in every direction but back; at the
+// point to go by it only notes that this has been passed.
 // All states up to the best cost are expanded, not only until the goal is
 // reached, since the choice between equals needs them.
 func (s *search) expand(q queued) {
 	came := int(q.dir)
+	if s.by != nil && q.at == *s.by {
+		s.push(s.after(q.at), came, q.cost)
+		return
+	}
 	for dir := range none {
 		if came != none && dir == came^1 {
 			continue
@@ -79,6 +85,12 @@ func (s *search) expand(q queued) {
 		}
 		s.push(next, dir, cost)
 	}
+}
+
+// after is the same node once the point to go by is passed.
+func (s *search) after(n node) node {
+	n[passed] = 1
+	return n
 }
 
 // push queues a state if this is the cheapest way to it so far.

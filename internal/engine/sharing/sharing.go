@@ -96,7 +96,7 @@ func demand(c bank.Case, open, resistance float64) (float64, error) {
 		return float64(c.Current), nil
 	}
 	p := float64(c.Power)
-	square := open*open - 4*resistance*p
+	square := float64(open*open) - float64(4*resistance*p)
 	if !(square >= 0) || !(open > 0) {
 		return 0, &PowerError{c.ID, c.Power, quantity.Power(open * math.Abs(open) / (4 * resistance))}
 	}
@@ -110,7 +110,7 @@ func (c *circuit) batteries(s *report.Sharing, sol network.Solution) {
 			Voltage: sol.Potential[c.node[bat.Plus()]] - sol.Potential[c.node[bat.Minus()]]}
 		if n := c.battery[i]; n >= 0 {
 			one.Current = sol.Current[n]
-			one.Heat = one.Current * one.Current * float64(bat.Resistance.V)
+			one.Heat = float64(one.Current * one.Current * float64(bat.Resistance.V))
 		}
 		s.Loss += one.Heat
 		s.Batteries = append(s.Batteries, one)
@@ -126,7 +126,7 @@ func (c *circuit) flows(s *report.Sharing, sol network.Solution) {
 	flow := func(branch int, id string, from, to bank.End) report.Flow {
 		r := c.net.Branches[branch].Resistance
 		i := sol.Current[branch]
-		f := report.Flow{ID: id, From: from, To: to, Current: i, Drop: i * r, Resistance: r, Heat: i * i * r}
+		f := report.Flow{ID: id, From: from, To: to, Current: i, Drop: i * r, Resistance: r, Heat: float64(i * i * r)}
 		s.WiringLoss += f.Heat
 		return f
 	}

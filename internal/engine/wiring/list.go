@@ -158,12 +158,18 @@ func (w *lister) joinable(rank int) bool {
 	return bits.OnesCount64(reached) == w.nodes
 }
 
-// listTrees lists every rooted tree of a rail. offset, if not nil, is added to
-// the row sums. ok is false where there are more than limit, or where the walk
+// listTrees lists every rooted tree of a rail, size being how many there are,
+// 0 if not known. offset, if not nil, is added to the row sums. ok is false where there are more than limit, or where the walk
 // took too many steps; the list is then of no use.
-func listTrees(ctx context.Context, l *layout, offset []float64, limit int) (t *list, ok bool, err error) {
+func listTrees(ctx context.Context, l *layout, offset []float64, size, limit int) (t *list, ok bool, err error) {
 	m := len(l.place)
-	t = &list{layout: l, stride: m + 2}
+	t = &list{
+		layout: l, stride: m + 2,
+		vec:    make([]float64, 0, size*(m+2)),
+		copper: make([]int64, 0, size),
+		edges:  make([]uint64, 0, size),
+		root:   make([]uint8, 0, size),
+	}
 	w := newLister(ctx, l, limit)
 	var g grown
 	w.emit = func(edges uint64, copper int64) bool {

@@ -32,6 +32,14 @@ func newSide(ctx context.Context, r *Rail, b *bank, offset []float64, limit int)
 	return s, s.listPart(ctx, b, offset, limit)
 }
 
+// size is the length of a list of trees as far as it is known beforehand.
+func (s *side) size(count *big.Int, limit int) int {
+	if s.rail.Lugs > 0 || !within(count, limit) {
+		return 0
+	}
+	return int(count.Int64())
+}
+
 func everyPair(r *Rail) []int {
 	use := make([]int, len(r.Pairs))
 	for i := range use {
@@ -42,7 +50,7 @@ func everyPair(r *Rail) []int {
 
 func (s *side) listWhole(ctx context.Context, b *bank, offset []float64, limit int) error {
 	l := newLayout(s.rail, b, s.use)
-	t, ok, err := listTrees(ctx, l, offset, limit)
+	t, ok, err := listTrees(ctx, l, offset, s.size(s.space, limit), limit)
 	if err != nil {
 		return err
 	}
@@ -77,7 +85,8 @@ func (s *side) listPart(ctx context.Context, b *bank, offset []float64, limit in
 		return !s.fits(ctx, b, order[:len(base)+k+1], limit)
 	})
 	s.use = order[:len(base)+extra]
-	t, ok, err := listTrees(ctx, newLayout(s.rail, b, s.use), offset, limit)
+	size := s.size(s.rail.rootedTrees(s.use), limit)
+	t, ok, err := listTrees(ctx, newLayout(s.rail, b, s.use), offset, size, limit)
 	if err != nil {
 		return err
 	}

@@ -1,11 +1,11 @@
 package wiring
 
-// seedTrees is how many trees of each rail the first look takes, seedRounds
-// the most times that what it found is made better. Neither changes the
-// answer, only how soon the cut is sharp.
+// seedTrees is how many trees of each rail the first look takes, seedSolves
+// about how many wirings may be solved to make its findings better. Neither
+// changes the answer, only how soon the cut is sharp.
 const (
 	seedTrees  = 96
-	seedRounds = 8
+	seedSolves = 20_000
 )
 
 // seeder looks for good wirings before the search proper, for the sake of the
@@ -24,10 +24,7 @@ func (s *search) seed() {
 	spread(s.rails[0].len(), func(i int) {
 		spread(s.rails[1].len(), func(k int) { d.glance(i, k) })
 	})
-	for range seedRounds {
-		if !d.exchange() {
-			break
-		}
+	for d.exchange() {
 	}
 	s.solved += d.solved
 	s.cut = d.cut
@@ -40,7 +37,8 @@ func spread(n int, do func(i int)) {
 	}
 }
 
-// exchange tries every tree that the cut is made of, once.
+// exchange tries every tree that the cut is made of, once. false says that
+// there was no new one, or that enough has been solved.
 func (d *seeder) exchange() bool {
 	var points [][2]int
 	for _, c := range d.cut[1:] {
@@ -51,7 +49,7 @@ func (d *seeder) exchange() bool {
 	fresh := false
 	for _, trees := range points {
 		for side, tree := range trees {
-			if !d.done[side][tree] {
+			if d.solved < seedSolves && !d.done[side][tree] {
 				d.done[side][tree] = true
 				d.sweep(side, tree)
 				fresh = true
@@ -66,7 +64,7 @@ func (d *seeder) sweep(side, tree int) {
 	mine, other := d.rails[side], d.rails[1-side]
 	row, copper := mine.row(tree), mine.copper[tree]
 	stack := []int{0}
-	for len(stack) > 0 {
+	for len(stack) > 0 && d.solved < seedSolves {
 		box := stack[len(stack)-1]
 		stack = stack[:len(stack)-1]
 		at := d.cutAt(micrometres(copper+other.least[box]), 0)

@@ -201,8 +201,8 @@ func (p *Part) EndPoint(i int) (Point, bool) {
 	case p.Kind == Stud:
 		return p.Body.Top(p.Body.Size.X/2, mid), true
 	case p.Kind == Bar:
-		first := (p.Body.Size.X - float64(p.Studs-1)*p.Pitch) / 2
-		return p.Body.Top(first+float64(i)*p.Pitch, mid), true
+		first := (p.Body.Size.X - float64(float64(p.Studs-1)*p.Pitch)) / 2
+		return p.Body.Top(first+float64(float64(i)*p.Pitch), mid), true
 	default:
 		return p.Body.Top(float64(i)*p.Body.Size.X, mid), true
 	}
@@ -229,7 +229,7 @@ func (c *Cable) Resistance(t quantity.Temperature) quantity.Resistance {
 	if c.Whole.Known() {
 		return c.Whole.V
 	}
-	per := float64(c.PerLength.V) * (1 + c.Coefficient.V*(float64(t)-293.15))
+	per := float64(c.PerLength.V) * (1 + float64(c.Coefficient.V*(float64(t)-293.15)))
 	return quantity.Resistance(float64(per*float64(c.Length.V))) + c.Joints[0].V + c.Joints[1].V
 }
 

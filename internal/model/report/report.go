@@ -113,6 +113,7 @@ type Wirings struct {
 	Textbook  []Wiring
 	Own       *Wiring // the job's own cables, where they form a wiring of this question
 	OwnNote   string  // why there is none
+	Assumed   []Assumption
 }
 
 // String is one battery, or the batteries one after the other on one way.

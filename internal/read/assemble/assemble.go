@@ -119,8 +119,9 @@ func (b *builder) battery(d *job.Battery, t *job.BatteryType) bank.Battery {
 	for _, p := range t.Curve {
 		one.Curve = append(one.Curve, bank.CurvePoint{Charge: p.Charge, Voltage: p.Voltage})
 	}
-	one.EMF = b.emf(first(d.EMF, t.EMF), &one, chem)
-	one.FaultResistance = b.faultResistance(t, &one)
+	emf := first(d.EMF, t.EMF)
+	one.EMF = b.emf(emf, &one, chem)
+	one.FaultResistance = b.faultResistance(t, &one, emf.Set)
 	if size, ok := job.SizeOf(t.Size); ok && d.At.Set {
 		one.Placed, one.Body = true, bank.Body{At: job.PointOf(d.At), Size: size, Turn: d.Turn.V}
 	}
@@ -154,11 +155,11 @@ func (b *builder) resistance(f job.Field[quantity.Resistance], c quantity.Charge
 
 // faultResistance is the given one; else the resistance itself where both it
 // and the EMF are given; else a fraction of it, assumed.
-func (b *builder) faultResistance(t *job.BatteryType, one *bank.Battery) source.Value[quantity.Resistance] {
+func (b *builder) faultResistance(t *job.BatteryType, one *bank.Battery, emfGiven bool) source.Value[quantity.Resistance] {
 	switch k := b.cat.Constant("fault_fraction"); {
 	case t.FaultResistance.Set:
 		return source.Of(t.FaultResistance.V)
-	case one.Resistance.Origin == source.Given && one.EMF.Origin == source.Given:
+	case one.Resistance.Origin == source.Given && emfGiven:
 		return one.Resistance
 	default:
 		return source.Assume(quantity.Resistance(float64(one.Resistance.V)*k.Value), k.Source, k.Meaning)

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io/fs"
 	"math"
+	"slices"
 	"sync"
 
 	"bankwright/data"
@@ -193,6 +194,9 @@ func (c *Catalog) readConductors(b []byte) error {
 		if err != nil {
 			return fmt.Errorf("row %q: %w", r.Size, err)
 		}
+		if r.Strands < 0 {
+			return fmt.Errorf("row %q: strands must be more than zero", r.Size)
+		}
 		if r.Strands != 0 {
 			ref := file.Sources[r.StrandsSource]
 			if err := ref.Check(); err != nil {
@@ -281,8 +285,14 @@ func (c *Catalog) readChemistries(b []byte) error {
 		if one.Curve, err = readCurve(r.Curve); err != nil {
 			return fmt.Errorf("row %q: %w", r.ID, err)
 		}
-		if !(one.Resistance > 0) || !(cell > 0) {
-			return fmt.Errorf("row %q: resistance and cell voltage must be more than zero", r.ID)
+		if !(one.Resistance > 0) || math.IsInf(one.Resistance, 0) || !(cell > 0) || !(one.At > 0) {
+			return fmt.Errorf("row %q: resistance, its voltage and the cell's must be more than zero", r.ID)
+		}
+		if !slices.Contains([]bank.Chemistry{bank.LFP, bank.AGM, bank.Gel, bank.Flooded}, one.ID) {
+			return fmt.Errorf("row %q: no job can name this chemistry", r.ID)
+		}
+		if c.Chemistry(one.ID) != nil {
+			return fmt.Errorf("row %q stands twice", r.ID)
 		}
 		c.chemistries = append(c.chemistries, one)
 	}
@@ -303,7 +313,7 @@ func readCurve(rows [][]string) ([]bank.CurvePoint, error) {
 		if err != nil {
 			return nil, err
 		}
-		if i > 0 && !(s > curve[i-1].Charge) {
+		if i > 0 && (!(s > curve[i-1].Charge) || v < curve[i-1].Voltage) {
 			return nil, fmt.Errorf("point %d of the curve does not rise", i+1)
 		}
 		curve = append(curve, bank.CurvePoint{Charge: s, Voltage: v})

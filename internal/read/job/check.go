@@ -190,6 +190,11 @@ func (k *checker) checkTypes() {
 }
 
 func (k *checker) checkCurve(points []CurvePoint) {
+	for _, p := range points {
+		if !p.ok {
+			return // told already
+		}
+	}
 	for i := 1; i < len(points); i++ {
 		switch a, b := points[i-1], points[i]; {
 		case !(b.Charge > a.Charge):
@@ -236,7 +241,7 @@ func (k *checker) checkBatteries() {
 func (k *checker) checkCases() {
 	for i := range k.doc.Cases {
 		c := &k.doc.Cases[i]
-		if c.Draw.Set == c.Charge.Set {
+		if c.Draw.Written() == c.Charge.Written() {
 			k.Add(c.Pos, "a case needs either draw or charge, as in draw: 100 A or charge: 60 A; at rest is draw: 0 A")
 		}
 		if d := c.Charge; d.Set && d.V.ByPower && d.V.Power == 0 || c.Draw.Set && c.Draw.V.ByPower && c.Draw.V.Power == 0 {

@@ -47,10 +47,14 @@ func (k *checker) solids() []solid {
 
 func (k *checker) checkGeometry() {
 	all := k.solids()
+	told := 0
 	for i, a := range all {
 		for _, b := range all[i+1:] {
 			if a.box.Overlaps(b.box) {
 				k.Add(b.pos, "%s %s and %s %s overlap by %s; move or turn one", a.what, a.id, b.what, b.id, overlapWords(a.box, b.box))
+				if told++; told > maxItems {
+					return // a thousand things in one place would be told half a million times
+				}
 			}
 		}
 	}
@@ -65,6 +69,7 @@ func (k *checker) checkGeometry() {
 		return
 	}
 	k.checkRooms(rooms)
+	k.checkPassages(rooms)
 	for _, s := range all {
 		k.checkInside(s, rooms)
 	}
@@ -90,6 +95,51 @@ func (k *checker) checkRooms(rooms []solid) {
 		}
 	}
 }
+
+// checkPassages notes holes that are in no wall: a wall is the gap between the
+// faces of two compartments.
+func (k *checker) checkPassages(rooms []solid) {
+	for i := range k.doc.Passages {
+		p := &k.doc.Passages[i]
+		if !p.At.Set || !p.Diameter.Set {
+			continue
+		}
+		found := false
+		for a := range rooms {
+			for b := range rooms {
+				found = found || a != b && inWall(PointOf(p.At), float64(p.Diameter.V), rooms[a].box, rooms[b].box)
+			}
+		}
+		if !found {
+			k.Add(p.At.Pos, "passage %s is in no wall between two compartments; at is the centre of the hole, in the gap between the two insides, and the whole hole lies on both faces", p.ID.V)
+		}
+	}
+}
+
+// inWall reports whether a hole goes from a through the gap to b, which lies
+// further along one axis.
+func inWall(at bank.Point, d float64, a, b bank.Box) bool {
+	const slack = 1e-6 // m
+	p, lowA, highA := axes(at), axes(a.Min), axes(a.Max)
+	lowB, highB := axes(b.Min), axes(b.Max)
+	for n := range p {
+		if p[n] < highA[n]-slack || p[n] > lowB[n]+slack {
+			continue
+		}
+		whole := true
+		for m := range p {
+			if m != n && (p[m]-d/2 < max(lowA[m], lowB[m])-slack || p[m]+d/2 > min(highA[m], highB[m])+slack) {
+				whole = false
+			}
+		}
+		if whole {
+			return true
+		}
+	}
+	return false
+}
+
+func axes(p bank.Point) [3]float64 { return [3]float64{p.X, p.Y, p.Z} }
 
 func (k *checker) checkInside(s solid, rooms []solid) {
 	var near solid

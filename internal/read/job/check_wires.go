@@ -18,7 +18,7 @@ func (k *checker) checkParts() {
 		switch kind := p.Kind.V; {
 		case kind == bank.Bar:
 			k.checkBar(p)
-		case kind.TwoEnded() && !p.Resistance.Set:
+		case kind.TwoEnded() && !p.Resistance.Written():
 			k.Add(p.Pos, "a %s needs its resistance from a to b, as in resistance: 0.1 mΩ; measure it, or take rated millivolts over rated amps", kind)
 		}
 		k.strangers(p)
@@ -27,13 +27,13 @@ func (k *checker) checkParts() {
 
 func (k *checker) checkBar(p *Part) {
 	switch {
-	case !p.Studs.Set:
+	case !p.Studs.Written():
 		k.Add(p.Pos, "a bar needs studs, as in studs: 6")
-	case !p.Resistance.Set && !(p.Section.Set && p.Pitch.Set):
+	case !p.Resistance.Written() && !(p.Section.Written() && p.Pitch.Written()):
 		k.Add(p.Pos, "a bar needs its resistance from first to last stud, or section and pitch, as in section: [25 mm, 6 mm], pitch: 40 mm")
 	case p.Section.Set && (!(p.Section.V[0] > 0) || !(p.Section.V[1] > 0)):
 		k.Add(p.Section.Pos, "the bar's section is zero; write [width, thickness]")
-	case p.At.Set && p.Size.Length.Set && !p.Pitch.Set:
+	case p.At.Set && p.Size.Length.Set && !p.Pitch.Written():
 		k.Add(p.Pos, "a placed bar needs its pitch, stud to stud, as in pitch: 40 mm")
 	case p.Pitch.Set && p.Size.Length.Set && float64(p.Studs.V-1)*float64(p.Pitch.V) > float64(p.Size.Length.V)+1e-9:
 		k.Add(p.Pitch.Pos, "%d studs at this pitch do not fit on the bar's length", p.Studs.V)
@@ -69,7 +69,7 @@ func (k *checker) checkCables() {
 		if from && to && c.From.V == c.To.V {
 			k.Add(c.To.Pos, "cable %s goes from %s to itself; name two ends", c.ID.V, c.From.V)
 		}
-		if !c.Size.Set && !c.Resistance.Set {
+		if !c.Size.Written() && !c.Resistance.Written() {
 			k.Add(c.Pos, "cable %s needs a size, as in size: 2/0 AWG, or the whole of its resistance", c.ID.V)
 		}
 		k.positive(c.Length, "the length")
@@ -78,7 +78,7 @@ func (k *checker) checkCables() {
 		}
 	}
 	t := &k.doc.Takeoff
-	if k.end(t.Positive) && k.end(t.Negative) && t.Positive.V == t.Negative.V {
+	if positive, negative := k.end(t.Positive), k.end(t.Negative); positive && negative && t.Positive.V == t.Negative.V {
 		k.Add(t.Negative.Pos, "the take-off's two ends are the same; name the positive and the negative end of the bank")
 	}
 }
@@ -86,11 +86,11 @@ func (k *checker) checkCables() {
 func (k *checker) checkQuestion() {
 	for i := range k.doc.Wirings.Pairs {
 		p := &k.doc.Wirings.Pairs[i]
-		if k.end(p.From) && k.end(p.To) && p.From.V == p.To.V {
+		if from, to := k.end(p.From), k.end(p.To); from && to && p.From.V == p.To.V {
 			k.Add(p.To.Pos, "the pair goes from %s to itself; name two ends", p.From.V)
 		}
 		k.positive(p.Length, "the length")
-		if !p.Length.Set && len(p.Along) == 0 {
+		if !p.Length.Written() && len(p.Along) == 0 {
 			k.Add(p.Pos, "the pair says nothing: give a length, or runs under along")
 		}
 		for _, run := range p.Along {
@@ -112,7 +112,7 @@ func (k *checker) checkReadings() {
 		for _, e := range r.Drop {
 			k.dropName(e.Name, e.Pos)
 		}
-		if len(r.Current)+len(r.Drop)+len(r.Voltage) == 0 {
+		if r.Current == nil && r.Drop == nil && r.Voltage == nil {
 			k.Add(r.Pos, "the reading holds no values; give current, drop or voltage")
 		}
 	}
@@ -242,6 +242,7 @@ func (k *checker) checkReached(j joins) {
 	home := j.root(d.Takeoff.Positive.V)
 	if j.root(d.Takeoff.Negative.V) != home {
 		k.Add(d.Takeoff.Pos, "nothing joins the take-off's ends %s and %s; wire both to the bank%s", d.Takeoff.Positive.V, d.Takeoff.Negative.V, openSwitches(d))
+		return // which batteries are then on which side says nothing
 	}
 	for i := range d.Batteries {
 		if id := d.Batteries[i].ID; j.root(bank.End{ID: id.V, Place: "+"}) != home {

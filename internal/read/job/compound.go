@@ -89,15 +89,19 @@ func (m mapShape[T]) schema() schemaValue {
 	return schemaValue{"type": "object", "additionalProperties": m.of.schema(), "maxProperties": maxItems}
 }
 func (m mapShape[T]) read(w *walk, n *yaml.Node, into *[]Named[T]) {
+	before := len(w.list)
 	w.eachKey(n, m.words(), func(key, value *yaml.Node) {
-		if err := m.check(key.Value); err != nil {
-			w.Add(posOf(key), "%q is no %s: %v", key.Value, m.name, err)
+		if err := notLong(key.Value, m.check); err != nil {
+			w.Add(posOf(key), "%q is no %s: %v", clip(key.Value), m.name, err)
 			return
 		}
 		entry := Named[T]{Name: key.Value, Pos: posOf(key)}
 		m.of.read(w, value, &entry.V)
 		*into = append(*into, entry)
 	})
+	if *into == nil && len(w.list) > before {
+		*into = []Named[T]{} // not missing, but refused
+	}
 }
 
 // eachKey calls do for every key of a mapping, and notes keys that stand
@@ -115,7 +119,7 @@ func (w *walk) eachKey(n *yaml.Node, want string, do func(key, value *yaml.Node)
 			continue
 		}
 		if line, twice := seen[key.Value]; twice {
-			w.Add(posOf(key), "the key %q stands twice; the first is on line %d", key.Value, line)
+			w.Add(posOf(key), "the key %q stands twice; the first is on line %d", clip(key.Value), line)
 			continue
 		}
 		seen[key.Value] = key.Line

@@ -83,6 +83,7 @@ type CurvePoint struct {
 	Pos     Pos
 	Charge  quantity.Ratio
 	Voltage quantity.Voltage
+	ok      bool
 }
 
 // Battery is one battery where it stands.

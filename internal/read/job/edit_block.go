@@ -126,11 +126,16 @@ func (l *layout) dropInline(g *group, next int) (splice, int) {
 	return splice{span{start, eol}, ""}, 1
 }
 
-// chunk is the lines of an entry with the comment lines that belong to it.
+// chunk is the lines of an entry with the comment lines that belong to it,
+// and the line break before them: so a file that ends without one still does,
+// and what is written after the entry does not fall into the hole.
 func (l *layout) chunk(g *group, i int) span {
 	e := g.entries[i]
-	end := l.lineEnd(e.end)
-	return span{l.remarks(g, i), end + breakAt(l.src, end)}
+	start, end := l.remarks(g, i), l.lineEnd(max(e.end, e.comma))
+	if n := l.breakBefore(start); n > 0 {
+		return span{start - n, end}
+	}
+	return span{start, end + breakAt(l.src, end)}
 }
 
 // remarks gives where the comment lines above an entry begin.
@@ -157,7 +162,7 @@ func (l *layout) putAfter(g *group, i int, p piece) splice {
 	at := l.lineEnd(g.entries[i].end)
 	nl := l.newline(at)
 	gap := ""
-	if n := len(g.entries); n > 1 && i == n-1 && l.hasBlankLine(g.entries[n-2].end, l.remarks(g, n-1)) {
+	if i > 0 && l.hasBlankLine(g.entries[i-1].end, l.remarks(g, i)) {
 		gap = nl // its siblings have a blank line between them
 	}
 	return splice{span{at, at}, nl + gap + p.above + g.indent() + p.text + p.after}
@@ -244,7 +249,9 @@ func (l *layout) replaceBlock(g *group, text string) ([]splice, error) {
 }
 
 // apply carries the splices out, which do not overlap.
-func (l *layout) apply(list []splice) ([]byte, error) { return l.applyWithin(list, span{0, len(l.src)}) }
+func (l *layout) apply(list []splice) ([]byte, error) {
+	return l.applyWithin(list, span{0, len(l.src)})
+}
 
 func (l *layout) applyWithin(list []splice, in span) ([]byte, error) {
 	sort.SliceStable(list, func(i, j int) bool {

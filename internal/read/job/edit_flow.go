@@ -11,7 +11,11 @@ func (l *layout) arrangeFlow(g *group, want []piece, kept []bool) []splice {
 	if !slices.Contains(kept, true) {
 		return l.refill(g, want)
 	}
-	out := l.dropFlow(g, kept)
+	below := false // whether new ones go on lines below the last that stays
+	if n := len(want); want[n-1].keep < 0 {
+		below = l.putsLines(g, lastOf(kept))
+	}
+	out := l.dropFlow(g, kept, below)
 	after := -1
 	for i := 0; i < len(want); {
 		if want[i].keep >= 0 {
@@ -33,7 +37,7 @@ func (l *layout) arrangeFlow(g *group, want []piece, kept []bool) []splice {
 	return out
 }
 
-// refill writes brackets anew in which nothing stays. Comments in them stay.
+// refill writes brackets anew in which nothing stays but comments.
 func (l *layout) refill(g *group, want []piece) []splice {
 	inside := span{g.start + 1, g.end - 1}
 	texts := make([]string, len(want))
@@ -41,23 +45,25 @@ func (l *layout) refill(g *group, want []piece) []splice {
 		texts[i] = p.text
 	}
 	text := strings.Join(texts, ", ")
-	if len(g.entries) == 0 && bytes.IndexByte(l.src[inside.start:inside.end], '#') < 0 {
-		return []splice{{inside, text}}
-	}
-	if first := len(g.entries); first > 0 {
-		if s := (span{g.entries[0].start, max(g.entries[first-1].end, g.entries[first-1].comma+1)}); !l.hasRemark(g, 0, first-1) {
-			return []splice{{s, text}}
+	n := len(g.entries)
+	switch {
+	case l.hasRemark(inside):
+		if l.src[inside.start] == '#' && text != "" {
+			text += " " // a comment needs a space before it
 		}
+		out := []splice{{span{inside.start, inside.start}, text}}
+		return append(out, l.dropFlow(g, make([]bool, n), false)...)
+	case n > 0 && text != "":
+		last := g.entries[n-1]
+		return []splice{{span{g.entries[0].start, max(last.end, last.comma+1)}, text}}
+	case n == 0 && !isClear(l.src[inside.start:inside.end]):
+		inside.end = inside.start // leave the line breaks
 	}
-	out := []splice{{span{inside.start, inside.start}, text}}
-	return append(out, l.dropFlow(g, make([]bool, len(g.entries)))...)
+	return []splice{{inside, text}}
 }
 
-// hasRemark reports a comment or line break between two entries and in them.
-func (l *layout) hasRemark(g *group, from, to int) bool {
-	b := l.src[g.entries[from].start:g.entries[to].end]
-	return bytes.ContainsAny(b, "#\r\n\u0085\u2028\u2029")
-}
+// hasRemark reports whether there may be a comment in a span.
+func (l *layout) hasRemark(s span) bool { return bytes.IndexByte(l.src[s.start:s.end], '#') >= 0 }
 
 // alone reports whether an entry in brackets has its lines to itself.
 func (l *layout) alone(g *group, i int) bool {
@@ -66,46 +72,47 @@ func (l *layout) alone(g *group, i int) bool {
 	return l.begins(e.start) && l.ends(last) && l.lineEnd(e.end) == l.lineEnd(last)
 }
 
-// dropFlow takes out the entries that are not kept.
-func (l *layout) dropFlow(g *group, kept []bool) []splice {
+// lastOf gives the last entry that is kept, -1 where none is.
+func lastOf(kept []bool) int {
+	last := len(kept) - 1
+	for last >= 0 && !kept[last] {
+		last--
+	}
+	return last
+}
+
+// dropFlow takes out the entries that are not kept; below tells whether new
+// ones go on lines below the last that is.
+func (l *layout) dropFlow(g *group, kept []bool, below bool) []splice {
 	var out []splice
 	n := len(kept)
-	last := n - 1 - slices.Index(reversed(kept), true) // the last that stays
-	if !slices.Contains(kept, true) {
-		last = -1
-	}
-	if tail := g.entries[n-1]; last >= 0 && last < n-1 && tail.comma < 0 && !l.hasRemark(g, last, n-1) {
-		out = append(out, splice{span{g.entries[last].end, tail.end}, ""})
-		n = last
-	}
-	for i := 0; i < n; i++ {
-		switch {
-		case kept[i]:
-		case l.alone(g, i):
-			out = append(out, splice{l.flowChunk(g, i), ""})
-		default:
-			out = append(out, l.dropInFlow(g, i))
+	if last := lastOf(kept); last >= 0 && last < n-1 && !below {
+		// The comma before the closing bracket goes too, if nothing else does.
+		s := span{g.entries[last].end, g.entries[n-1].end}
+		if g.entries[n-1].comma < 0 && !l.alone(g, n-1) && !l.hasRemark(s) {
+			out = append(out, splice{s, ""})
+			n = last
 		}
+	}
+	free := g.start + 1 // no byte before it is still to be had
+	for i := 0; i < n; i++ {
+		if kept[i] {
+			free = g.entries[i].end
+			continue
+		}
+		s := splice{l.chunk(g, i), ""}
+		if !l.alone(g, i) {
+			s = l.dropInFlow(g.entries[i], free)
+		}
+		out = append(out, s)
+		free = s.end
 	}
 	return out
 }
 
-func reversed(b []bool) []bool {
-	b = slices.Clone(b)
-	slices.Reverse(b)
-	return b
-}
-
-func (l *layout) flowChunk(g *group, i int) span {
-	e := g.entries[i]
-	end := l.lineEnd(max(e.end, e.comma))
-	return span{l.remarks(g, i), end + breakAt(l.src, end)}
-}
-
 // dropInFlow takes out an entry that shares its line: with the comma after
 // it, and the spaces on one side.
-func (l *layout) dropInFlow(g *group, i int) splice {
-	e := g.entries[i]
+func (l *layout) dropInFlow(e entry, free int) splice {
 	s := span{e.start, max(e.end, e.comma+1)}
 	after := s.end
 	for after < len(l.src) && isBlankByte(l.src[after]) {
@@ -115,7 +122,7 @@ func (l *layout) dropInFlow(g *group, i int) splice {
 		s.end = after
 		return splice{s, ""}
 	}
-	for s.start > g.start+1 && isBlankByte(l.src[s.start-1]) {
+	for s.start > free && isBlankByte(l.src[s.start-1]) {
 		s.start--
 	}
 	if after < len(l.src) && l.src[after] == '#' && s.end == after {
@@ -158,11 +165,18 @@ func (l *layout) indentOf(i int) string {
 	return string(l.src[start:end])
 }
 
+// putsLines reports whether new entries after this one go on lines of their
+// own, as it does itself.
+func (l *layout) putsLines(g *group, i int) bool {
+	e := g.entries[i]
+	tail := max(e.end, e.comma+1)
+	return l.begins(e.start) && l.lineEnd(e.end) == l.lineEnd(tail) && (l.ends(tail) || i == len(g.entries)-1)
+}
+
 // putFlowAfter writes new entries after one that stays.
 func (l *layout) putFlowAfter(g *group, i int, list []piece) []splice {
 	e := g.entries[i]
-	tail := max(e.end, e.comma+1)
-	if l.begins(e.start) && len(g.entries) > 1 && l.lineEnd(e.end) == l.lineEnd(tail) && (i == 0 || l.begins(g.entries[i-1].start) || i == 1) {
+	if l.putsLines(g, i) {
 		return l.putFlowLines(e, list)
 	}
 	var b strings.Builder
@@ -182,12 +196,12 @@ func (l *layout) putFlowAfter(g *group, i int, list []piece) []splice {
 func (l *layout) putFlowLines(e entry, list []piece) []splice {
 	var out []splice
 	nl, indent := l.newline(e.end), l.indentOf(e.start)
-	at := e.comma + 1
+	at := max(e.end, e.comma+1)
 	if e.comma < 0 {
-		at = e.end
 		out = append(out, splice{span{at, at}, ","})
 	}
-	if l.ends(at) {
+	shared := !l.ends(at) // the closing bracket stands on the same line
+	if !shared {
 		at = l.lineEnd(at)
 	}
 	var b strings.Builder
@@ -198,8 +212,8 @@ func (l *layout) putFlowLines(e entry, list []piece) []splice {
 		}
 		b.WriteString(p.after)
 	}
-	if e.comma >= 0 && !l.ends(e.comma+1) {
-		b.WriteString(nl + indent)
+	if shared && list[len(list)-1].after != "" {
+		b.WriteString(nl + indent) // or the comment would take the bracket in
 	}
 	return append(out, splice{span{at, at}, b.String()})
 }

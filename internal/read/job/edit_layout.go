@@ -64,43 +64,6 @@ func open(src []byte) (*layout, error) {
 	return l, nil
 }
 
-// lineStarts gives the byte at which each line begins, counted as the YAML
-// reader counts. A byte order mark is no part of the first line.
-func lineStarts(src []byte) []int {
-	first := 0
-	if len(src) >= 3 && string(src[:3]) == "\ufeff" {
-		first = 3
-	}
-	starts := []int{first}
-	for i := first; i < len(src); {
-		if n := breakAt(src, i); n > 0 {
-			i += n
-			starts = append(starts, i)
-			continue
-		}
-		i++
-	}
-	return starts
-}
-
-// breakAt gives the length of the line break at i, 0 where there is none.
-// YAML 1.1 knows these: CR LF, CR, LF, next line, line and paragraph separator.
-func breakAt(src []byte, i int) int {
-	switch {
-	case i >= len(src):
-		return 0
-	case src[i] == '\r' && i+1 < len(src) && src[i+1] == '\n':
-		return 2
-	case src[i] == '\r' || src[i] == '\n':
-		return 1
-	case src[i] == 0xc2 && i+1 < len(src) && src[i+1] == 0x85:
-		return 2
-	case src[i] == 0xe2 && i+2 < len(src) && src[i+1] == 0x80 && (src[i+2] == 0xa8 || src[i+2] == 0xa9):
-		return 3
-	}
-	return 0
-}
-
 // lineAt gives the number, from 0, of the line that byte i is in.
 func (l *layout) lineAt(i int) int {
 	return max(0, sort.Search(len(l.lines), func(n int) bool { return l.lines[n] > i })-1)

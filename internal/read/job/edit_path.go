@@ -19,10 +19,11 @@ type step struct {
 type place struct {
 	path   string
 	node   *yaml.Node
-	holder *group // what the node stands in, nil at the top
-	index  int    // of its entry there
-	rest   []step // missing
-	column int    // of the key or dash the node stands at, -1 at the top
+	parent *yaml.Node // what the node stands in, nil at the top
+	holder *group     // the parent's entries
+	index  int        // of its entry there
+	rest   []step     // missing
+	column int        // of the key or dash the node stands at, -1 at the top
 }
 
 // parsePath takes "batteries[B1].at[0]" apart.
@@ -38,7 +39,9 @@ func parsePath(path string) ([]step, error) {
 			}
 			s, rest = step{rest[1:end], true}, rest[end+1:]
 		case rest[0] == '.' && steps != nil || steps == nil:
-			rest = strings.TrimPrefix(rest, ".")
+			if steps != nil {
+				rest = rest[1:]
+			}
 			end := strings.IndexAny(rest, ".[")
 			if end < 0 {
 				end = len(rest)
@@ -82,7 +85,7 @@ func (l *layout) find(path string) (*place, error) {
 			p.rest = steps[i:]
 			break
 		}
-		p.node, p.holder, p.index = g.entries[at].value, g, at
+		p.parent, p.node, p.holder, p.index = p.node, g.entries[at].value, g, at
 		if p.column = g.column; g.flow {
 			p.column = -1
 		}

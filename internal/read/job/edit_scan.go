@@ -149,6 +149,16 @@ func (l *layout) newline(i int) string {
 	return "\n"
 }
 
+// breakBefore gives the length of the line break that ends at byte i.
+func (l *layout) breakBefore(i int) int {
+	for n := min(3, i); n > 0; n-- {
+		if breakAt(l.src, i-n) == n {
+			return n
+		}
+	}
+	return 0
+}
+
 // remarksAbove gives where the comment lines directly above byte i begin, if
 // they are indented no more than column, or the line of i itself. Lines up to
 // the one of floor are not looked at.

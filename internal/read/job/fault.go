@@ -33,10 +33,9 @@ func (f *Faults) Error() string {
 // Collector gathers faults, so that all of a file are told at once.
 type Collector struct{ list []Fault }
 
-// Add notes a fault. Past maxFaults it only counts, so that a hostile file
-// cannot make the answer longer than itself.
+// Add notes a fault.
 func (c *Collector) Add(p Pos, format string, args ...any) {
-	c.list = append(c.list, Fault{p, fmt.Sprintf(format, args...)})
+	c.list = append(c.list, Fault{p, visible(fmt.Sprintf(format, args...))})
 }
 
 // Err gives the faults found in the order of the file, nil if there are none.

@@ -2,10 +2,7 @@ package job
 
 import (
 	"bytes"
-	"errors"
-	"fmt"
 	"io"
-	"strings"
 	"unicode/utf8"
 
 	"go.yaml.in/yaml/v4"
@@ -57,16 +54,16 @@ func parse(w *walk, src []byte) *yaml.Node {
 		w.Add(start, "the file is larger than %d KiB, the most that is read; a job of hundreds of batteries stays far below", maxBytes>>10)
 		return nil
 	case !utf8.Valid(src):
-		w.Add(lineOfBadText(src), "the file is not UTF-8 text; save it as UTF-8")
+		w.Add(badText(src), "the file is not UTF-8 text; save it as UTF-8")
 		return nil
 	case bytes.IndexByte(src, 0) >= 0:
-		w.Add(start, "the file holds a NUL character, so it is not text; choose the job file itself")
+		w.Add(placeOf(src, bytes.IndexByte(src, 0)), "the file holds a NUL character, so it is not text; choose the job file itself")
 		return nil
 	}
 	var doc yaml.Node
 	err := yaml.Load(src, &doc, yaml.WithUniqueKeys(false), yaml.WithPlugin(loaderlimits.New(loaderlimits.DepthValue(maxDepth), loaderlimits.AliasValue(0))))
 	if err != nil {
-		noteSyntax(w, err)
+		noteSyntax(w, src, err)
 		return nil
 	}
 	root := &doc
@@ -107,59 +104,4 @@ func checkNodes(w *walk, n *yaml.Node, count *int) bool {
 		}
 	}
 	return true
-}
-
-// noteSyntax turns the reader's own error into a fault with a place.
-func noteSyntax(w *walk, err error) {
-	var all *yaml.LoadErrors
-	if errors.As(err, &all) {
-		for _, one := range all.Errors {
-			w.Add(Pos{max(one.Mark.Line, 1), max(one.Mark.Column, 1)}, "%s", syntaxWords(one.Error()))
-		}
-		return
-	}
-	var one *yaml.LoadError
-	if errors.As(err, &one) {
-		w.Add(Pos{max(one.Mark.Line, 1), max(one.Mark.Column, 1)}, "%s", syntaxWords(one.Error()))
-		return
-	}
-	w.Add(Pos{1, 1}, "%s", syntaxWords(err.Error()))
-}
-
-// syntaxWords keeps the YAML reader's reason and says what usually mends it.
-func syntaxWords(s string) string {
-	s, _, _ = strings.Cut(strings.TrimSpace(s), "\n")
-	lower := strings.ToLower(s)
-	switch {
-	case strings.Contains(lower, "depth"):
-		return fmt.Sprintf("lists and keys are nested deeper than %d, the most that is read", maxDepth)
-	case strings.Contains(lower, "alias"):
-		return "an alias (*name) is not read here; write the value out"
-	case strings.Contains(lower, "tab"):
-		return "a tab stands where spaces are due; indent with spaces"
-	}
-	return "not YAML: " + clipLong(s) + "; look for a missing colon, bracket or quote, or a wrong indent, here or just above"
-}
-
-func clipLong(s string) string {
-	if r := []rune(s); len(r) > 160 {
-		return string(r[:160]) + "…"
-	}
-	return s
-}
-
-func lineOfBadText(src []byte) Pos {
-	line, col := 1, 1
-	for len(src) > 0 {
-		r, n := utf8.DecodeRune(src)
-		if r == utf8.RuneError && n <= 1 {
-			break
-		}
-		if r == '\n' {
-			line, col = line+1, 0
-		}
-		col++
-		src = src[n:]
-	}
-	return Pos{line, col}
 }

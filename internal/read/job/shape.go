@@ -19,6 +19,10 @@ type Field[T any] struct {
 	Pos Pos
 }
 
+// Written reports whether the key stands in the file, well or badly; a value
+// that was refused is not missing too.
+func (f Field[T]) Written() bool { return f.Pos != Pos{} }
+
 // shape reads one kind of value and describes it for the schema and the
 // document of the format, so that the three cannot drift apart.
 type shape[T any] interface {
@@ -61,13 +65,16 @@ type scalarShape[T any] struct {
 	parse   func(string) (T, error)
 	pattern string
 	enum    []string
-	number  bool // an integer or true/false in the schema rather than a text
+	types   []string // of the schema, where YAML may take the text for a number
 }
 
 func (s scalarShape[T]) words() string { return s.name }
 
 func (s scalarShape[T]) schema() schemaValue {
 	v := schemaValue{"type": "string", "description": s.name}
+	if s.types != nil {
+		v["type"] = s.types
+	}
 	switch {
 	case s.enum != nil:
 		v["enum"] = s.enum
@@ -117,7 +124,7 @@ func physical[Q quantity.Quantity](least, most Q, limit string) plain[Q] {
 
 // unitPattern is all that a schema can say of a quantity: it begins with a
 // number and a unit follows. The reader is the judge.
-const unitPattern = `^[-+−]?([0-9.]|[½¼¾⅛⅜⅝⅞]).*[^0-9.]$`
+const unitPattern = `^[-+−]?([0-9.]|[½⅓⅔¼¾⅛⅜⅝⅞]).*[^0-9.]$`
 
 // Limits of what a job can hold. They are ours, wide of anything in this
 // trade, and keep a slip of the finger from becoming a strange answer.
@@ -129,7 +136,6 @@ var (
 	anyVoltages  = physical[quantity.Voltage](-1500, 1500, "-1500 V to 1500 V")
 	currents     = physical[quantity.Current](0, 1e5, "0 to 100 kA")
 	anyCurrents  = physical[quantity.Current](-1e5, 1e5, "-100 kA to 100 kA")
-	powers       = physical[quantity.Power](0, 1e7, "0 to 10 MW")
 	resistances  = physical[quantity.Resistance](1e-9, 1e3, "1 nΩ to 1 kΩ")
 	joints       = physical[quantity.Resistance](0, 1, "0 to 1 Ω")
 	capacities   = physical[quantity.Charge](3.6, 3.6e8, "1 mAh to 100 kAh")
@@ -140,13 +146,13 @@ var (
 )
 
 func text(name string, most int) plain[string] {
-	return plain[string]{scalarShape[string]{name: name, parse: func(s string) (string, error) {
+	return plain[string]{scalarShape[string]{name: name, types: []string{"string", "number", "boolean"}, parse: func(s string) (string, error) {
 		switch {
 		case strings.TrimSpace(s) == "":
 			return "", fmt.Errorf("%s is empty", name)
 		case len([]rune(s)) > most:
 			return "", fmt.Errorf("%s is longer than %d characters", name, most)
-		case strings.ContainsFunc(s, func(r rune) bool { return r < ' ' || r == 0x7f || isBidiControl(r) }):
+		case strings.ContainsFunc(s, isUnseen):
 			return "", fmt.Errorf("%s holds a control character; write it on one line in plain text", name)
 		}
 		return s, nil
@@ -156,7 +162,7 @@ func text(name string, most int) plain[string] {
 // isBidiControl reports the characters that make text read in another order
 // than it is written, which would let a label say something else than the file.
 func isBidiControl(r rune) bool {
-	return r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069 || r == 0x200e || r == 0x200f
+	return r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069 || r == 0x200e || r == 0x200f || r == 0x61c
 }
 
 func oneOf[T ~string](name string, values ...T) plain[T] {
@@ -170,21 +176,34 @@ func oneOf[T ~string](name string, values ...T) plain[T] {
 				return v, nil
 			}
 		}
-		return "", fmt.Errorf("%q is not a %s: %s%s", s, name, strings.Join(words, ", "), didYouMean(s, words))
+		return "", fmt.Errorf("%q is not a %s: %s%s", clip(s), name, strings.Join(words, ", "), didYouMean(s, words))
 	}}}
 }
 
-var ids = plain[string]{scalarShape[string]{name: "ID", pattern: `^[A-Za-z0-9_]([A-Za-z0-9_-]*[A-Za-z0-9_])?$`,
+var ids = plain[string]{scalarShape[string]{name: "ID", types: []string{"string", "integer"}, pattern: `^[A-Za-z0-9_]([A-Za-z0-9_-]*[A-Za-z0-9_])?$`,
 	parse: func(s string) (string, error) {
 		if err := bank.CheckID(s); err != nil {
-			return "", fmt.Errorf("%q is no ID: %w", s, err)
+			return "", fmt.Errorf("%q is no ID: %w", clip(s), err)
 		}
 		return s, nil
 	}}}
 
-var ends = plain[bank.End]{scalarShape[bank.End]{name: "end", pattern: `^[A-Za-z0-9_-]+([+-]|\.[ab0-9]+)?$`, parse: bank.ParseEnd}}
+var ends = plain[bank.End]{scalarShape[bank.End]{name: "end", types: []string{"string", "number"}, pattern: `^[A-Za-z0-9_-]+([+-]|\.[ab0-9]+)?$`,
+	parse: func(s string) (end bank.End, err error) {
+		err = notLong(s, func(s string) error { end, err = bank.ParseEnd(s); return err })
+		return end, err
+	}}}
 
-var sizes = plain[quantity.Size]{scalarShape[quantity.Size]{name: "cable size", pattern: `.*(AWG|mm2|mm²)$`, parse: quantity.ParseSize}}
+// notLong keeps texts that are no name at all out of a check of names, whose
+// message would show the whole of them.
+func notLong(s string, check func(string) error) error {
+	if len(s) > 64 {
+		return fmt.Errorf("%q is too long for a name", clip(s))
+	}
+	return check(s)
+}
+
+var sizes = plain[quantity.Size]{scalarShape[quantity.Size]{name: "cable size", pattern: `^[Aa][Ww][Gg] *[0-9]|([Aa][Ww][Gg]|mm2|mm²|mm\^2)$`, parse: quantity.ParseSize}}
 
 // integerShape reads a whole number without a unit.
 type integerShape struct {
@@ -196,7 +215,7 @@ func whole(name string, least, most int) integerShape {
 	return integerShape{scalarShape[int]{name: name, parse: func(s string) (int, error) {
 		v, err := strconv.Atoi(s)
 		if err != nil || strconv.Itoa(v) != s || v < least || v > most {
-			return 0, fmt.Errorf("%q: a whole number from %d to %d is due", s, least, most)
+			return 0, fmt.Errorf("%q: a whole number from %d to %d is due", clip(s), least, most)
 		}
 		return v, nil
 	}}, least, most}
@@ -223,7 +242,7 @@ func (yesNo) read(w *walk, n *yaml.Node, into *Field[bool]) {
 		return
 	}
 	if text != "true" && text != "false" {
-		w.Add(posOf(n), "%q: true or false is due", text)
+		w.Add(posOf(n), "%q: true or false is due", clip(text))
 		return
 	}
 	into.V, into.Set = text == "true", true

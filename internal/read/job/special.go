@@ -43,8 +43,8 @@ func (curvePoints) read(w *walk, n *yaml.Node, into *CurvePoint) {
 		w.Add(posOf(n), "a point of the curve is [state of charge, voltage], as in [50 %%, 13.2 V]")
 		return
 	}
-	ratios.readV(w, n.Content[0], &into.Charge)
-	voltages.readV(w, n.Content[1], &into.Voltage)
+	charge := ratios.readV(w, n.Content[0], &into.Charge)
+	into.ok = voltages.readV(w, n.Content[1], &into.Voltage) && charge
 }
 
 // jointShape reads one resistance for both ends, or {from, to}.

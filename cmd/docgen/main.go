@@ -1,0 +1,53 @@
+// Command docgen writes the generated documents: the JSON Schema of the job
+// format, the field-by-field part of doc/format.md, and doc/published.md. Run
+// it in the root of the project; check.sh does, and fails where they differ.
+package main
+
+import (
+	"fmt"
+	"os"
+	"strings"
+
+	"bankwright/internal/check/published"
+	"bankwright/internal/read/job"
+)
+
+func main() {
+	if err := run(); err != nil {
+		fmt.Fprintln(os.Stderr, "docgen:", err)
+		os.Exit(1)
+	}
+}
+
+func run() error {
+	if err := os.WriteFile("doc/job.schema.json", job.Schema(), 0o644); err != nil {
+		return err
+	}
+	table, err := published.Markdown()
+	if err != nil {
+		return err
+	}
+	if err := os.WriteFile("doc/published.md", []byte(table), 0o644); err != nil {
+		return err
+	}
+	return fill("doc/format.md", map[string]string{"fields": job.FieldGuide(), "limits": job.LimitsGuide()})
+}
+
+// fill replaces what stands between the marks of each part.
+func fill(path string, parts map[string]string) error {
+	b, err := os.ReadFile(path)
+	if err != nil {
+		return err
+	}
+	text := string(b)
+	for name, part := range parts {
+		from, to := "<!-- generated: "+name+" -->\n", "<!-- end: "+name+" -->"
+		head, rest, ok := strings.Cut(text, from)
+		_, tail, ok2 := strings.Cut(rest, to)
+		if !ok || !ok2 {
+			return fmt.Errorf("%s lacks the marks of part %s", path, name)
+		}
+		text = head + from + part + to + tail
+	}
+	return os.WriteFile(path, []byte(text), 0o644)
+}
