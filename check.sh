@@ -55,9 +55,9 @@ step "script types"
 node "$build/npm/node_modules/typescript/bin/tsc" --noEmit --allowJs --checkJs --strict --target es2023 --lib es2023,dom,dom.iterable --types '' internal/web/static/*.js
 
 step "generate and compare"
-before=$(cat doc/format.md doc/job.schema.json doc/published.md | cksum)
+before=$(cat doc/format.md doc/job.schema.json doc/published.md doc/library-trailer.svg | cksum)
 go run ./cmd/docgen
-[ "$before" = "$(cat doc/format.md doc/job.schema.json doc/published.md | cksum)" ] || fail "generated documents were not up to date; they are now: look at git diff and commit them"
+[ "$before" = "$(cat doc/format.md doc/job.schema.json doc/published.md doc/library-trailer.svg | cksum)" ] || fail "generated documents were not up to date; they are now: look at git diff and commit them"
 
 export BANKWRIGHT_AXE=$build/npm/node_modules/axe-core/axe.min.js
 if [ "$mode" = long ]; then
@@ -65,9 +65,11 @@ if [ "$mode" = long ]; then
   step "tests, long"
   go test -timeout 60m ./...
   step "fuzz"
-  go test ./internal/read/job -run '^$' -fuzz '^FuzzRead$' -fuzztime 10m
+  go test ./internal/read/job -run '^$' -fuzz '^FuzzRead$' -fuzztime 10m -fuzzminimizetime 20x
   go test ./internal/base/quantity -run '^$' -fuzz '^FuzzParse$' -fuzztime 5m
   go test ./internal/base/quantity -run '^$' -fuzz '^FuzzParseSize$' -fuzztime 5m
+  go test ./internal/read/job -run '^$' -fuzz '^FuzzSet$' -fuzztime 5m -fuzzminimizetime 20x
+  go test ./internal/read/catalog -run '^$' -fuzz '^FuzzLoad$' -fuzztime 5m -fuzzminimizetime 20x
 else
   step "tests"
   go test -timeout 5m ./...

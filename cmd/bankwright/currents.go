@@ -77,7 +77,7 @@ type takeoffJSON struct {
 type batteryJSON struct {
 	ID      string   `json:"id"`
 	Current float64  `json:"current"`
-	Voltage float64  `json:"voltage"`
+	Voltage *float64 `json:"voltage"` // null across a gap between islands
 	Share   *float64 `json:"share"`
 }
 
@@ -101,7 +101,7 @@ func currentsJSON(s *report.Sharing) sharingJSON {
 	out := sharingJSON{Case: s.Case.ID, Takeoff: takeoffJSON{s.Current, s.Voltage, s.Resistance},
 		Batteries: []batteryJSON{}, Cables: []cableJSON{}, Imbalance: orNull(s.Imbalance), Residual: s.Residual}
 	for _, b := range s.Batteries {
-		out.Batteries = append(out.Batteries, batteryJSON{b.ID, b.Current, b.Voltage, orNull(b.Share)})
+		out.Batteries = append(out.Batteries, batteryJSON{b.ID, b.Current, orNull(b.Voltage), orNull(b.Share)})
 	}
 	for _, c := range s.Cables {
 		out.Cables = append(out.Cables, cableJSON{c.ID, c.Current, c.Drop, c.Resistance})
@@ -190,14 +190,13 @@ func upper(s string) string {
 	return strings.ToUpper(s[:1]) + s[1:]
 }
 
-// assumedText lists what nobody gave. The mark ~ stands at numbers that rest on
-// a battery's assumed values, r at a routed length.
+// assumedText lists what nobody gave.
 func assumedText(w io.Writer, list []report.Assumption) {
 	if len(list) == 0 {
 		return
 	}
 	fmt.Fprintln(w)
-	say(w, "assumed (~), every number above rests on these:")
+	say(w, "assumed, and every number above rests on these:")
 	for _, a := range list {
 		places := strings.Join(a.Places, " ")
 		if len(a.Places) > 4 {

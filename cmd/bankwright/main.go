@@ -123,6 +123,7 @@ func noJob(c *cobra.Command, args []string) error {
 		}
 	}
 	hint := ""
+	c.SuggestionsMinimumDistance = 2
 	if s := c.SuggestionsFor(args[0]); len(s) > 0 {
 		hint = "; did you mean " + s[0] + "?"
 	}

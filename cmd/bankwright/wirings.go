@@ -246,7 +246,7 @@ func wiringsText(w io.Writer, b *bank.Bank, s *report.Wirings) {
 	for _, u := range s.Unrouted {
 		say(w, fmt.Sprintf("left out, no way for a cable: %s to %s: %s", u.From, u.To, u.Why))
 	}
-	assumedStrings(w, s)
+	assumedText(w, s.Assumed)
 }
 
 func addWiring(t *table, b *bank.Bank, name string, one *report.Wiring) {
@@ -255,19 +255,6 @@ func addWiring(t *table, b *bank.Bank, name string, one *report.Wiring) {
 		cells = append(cells, fmt.Sprint(one.Ties))
 	}
 	t.add(cells...)
-}
-
-// assumedStrings names the batteries whose values the search had to assume.
-func assumedStrings(w io.Writer, s *report.Wirings) {
-	var ids []string
-	for _, one := range s.Strings {
-		if one.Origin == "assumed" {
-			ids = append(ids, one.ID)
-		}
-	}
-	if ids != nil {
-		say(w, "assumed: resistance or open-circuit voltage of "+strings.Join(ids, ", ")+" (see currents); measure yours")
-	}
 }
 
 func oneWiringText(w io.Writer, b *bank.Bank, s *report.Wirings, one *report.Wiring, name string) {

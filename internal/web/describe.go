@@ -15,6 +15,9 @@ func (p *wiringsPage) describe(a *answer, picked *report.Wiring) {
 		p.Assumed = a.report.Assumed
 	}
 	if picked != nil {
+		p.Assumed = a.wirings.Assumed
+	}
+	if picked != nil {
 		p.describeWiring(a, picked)
 		return
 	}

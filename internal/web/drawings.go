@@ -13,9 +13,8 @@ import (
 
 // draw fills the page's drawings: the front, the plan, the view from the front.
 func (p *wiringsPage) draw(a *answer, picked *report.Wiring, pick string) error {
-	var err error
 	if a.wirings != nil && len(a.wirings.Front) > 0 {
-		s, err := chart.Front(a.wirings, chart.Options{Show: a.job.Bank.Show, Selected: numberAfter(pick, "front-")})
+		s, err := chart.Front(a.wirings, chart.Options{Width: 120, Height: 112, Show: a.job.Bank.Show, Selected: numberAfter(pick, "front-")})
 		if err != nil {
 			return err
 		}
@@ -31,20 +30,28 @@ func (p *wiringsPage) draw(a *answer, picked *report.Wiring, pick string) error 
 	if picked != nil {
 		opt.Wiring, opt.Search = picked, a.wirings
 	}
-	top, err := plan.Draw(r, opt)
-	if err != nil {
-		p.Notes = append(p.Notes, "no plan: "+err.Error())
-		return nil
+	for _, view := range []struct {
+		draw   func(*report.Report, plan.Options) (*sheet.Sheet, error)
+		width  float64
+		small  bool
+		prefix string
+		into   *template.HTML
+	}{
+		{plan.Draw, 170, false, "plan-", &p.Plan},
+		{plan.Draw, 100, true, "small-", &p.Small},
+		{plan.Front, 230, false, "elevation-", &p.Front},
+	} {
+		opt.Width, opt.Small = view.width, view.small
+		s, err := view.draw(r, opt)
+		if err != nil {
+			p.Notes = append(p.Notes, "no drawing: "+err.Error())
+			return nil
+		}
+		if *view.into, err = inline(s, view.prefix); err != nil {
+			return err
+		}
 	}
-	if p.Plan, err = inline(top, "plan-"); err != nil {
-		return err
-	}
-	front, err := plan.Front(r, opt)
-	if err != nil {
-		return err
-	}
-	p.Front, err = inline(front, "front-")
-	return err
+	return nil
 }
 
 // inline gives a sheet as SVG that stands in the page.

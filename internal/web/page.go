@@ -28,6 +28,7 @@ type wiringsPage struct {
 	Sub         string
 	Warn        string
 	Chart, Plan template.HTML
+	Small       template.HTML // the plan for a narrow screen: fewer words, larger
 	Front       template.HTML // elevation
 	Caption     string
 	Facts       []fact

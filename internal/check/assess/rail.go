@@ -107,8 +107,9 @@ func (j *Job) measurePairs(r *rail, c bank.Case) ([]report.Unrouted, error) {
 	return unrouted, faults.Err(j.Doc.File)
 }
 
-// measure finds a pair's length: the job's cable between the two, else the
-// pair given by hand, else the route. why is set where no route exists.
+// measure finds a pair's length: one given for the job's cable between the
+// two, else the pair given by hand, else the route. why is set where no route
+// exists.
 func (j *Job) measure(r *rail, from, to bank.End, c bank.Case) (p report.PairLength, why string, err error) {
 	p = report.PairLength{Rail: r.name, From: from, To: to}
 	hand := j.handPair(from, to)
@@ -126,10 +127,12 @@ func (j *Job) measure(r *rail, from, to bank.End, c bank.Case) (p report.PairLen
 	route, routeErr := j.lay.route(from, to, size, along)
 	p.Points, p.Steps = route.Points, route.Steps
 	switch {
-	case cable != nil && cable.Length.Known():
-		p.Length, p.Origin = float64(cable.Length.V), cable.Length.Origin
+	case cable != nil && cable.Length.Origin == source.Given:
+		p.Length, p.Origin = float64(cable.Length.V), source.Given
 	case hand != nil && hand.Length.Known():
 		p.Length, p.Origin = float64(hand.Length.V), source.Given
+	case cable != nil && cable.Length.Known():
+		p.Length, p.Origin = float64(cable.Length.V), cable.Length.Origin
 	case routeErr == nil:
 		p.Length, p.Origin = route.Length, source.Routed
 	case isNoRoute(routeErr):

@@ -17,7 +17,7 @@ var lugsOnPost = Rule{
 	ID:       "LUG-01",
 	Title:    "More than four lugs on one post or stud",
 	Text:     "Each lug adds a contact in the way of the ones above it, and the thread left over gets short. Split the stack with a bar or another stud.",
-	Source:   source.Ref{Title: "at most four lugs on a stud", How: source.Practice},
+	Source:   source.Ref{Title: "FAA AC 43.13-1B", At: "11-174 b; trade habit is the same", Edition: "CHG 1, 2001", How: source.Read},
 	Severity: finding.Warning,
 	Failing:  starJob(5),
 	Passing:  starJob(4),

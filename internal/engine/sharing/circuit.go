@@ -186,6 +186,15 @@ func (c *circuit) groups() []int {
 // nets numbers the sets of ends that cables and parts join; the number of a
 // set is one of its nodes.
 func (c *circuit) nets() []int {
+	isBattery := map[int]bool{}
+	for _, b := range c.battery {
+		isBattery[b] = true
+	}
+	return c.joined(func(branch int) bool { return !isBattery[branch] })
+}
+
+// joined numbers the sets of ends that the chosen branches join.
+func (c *circuit) joined(counts func(branch int) bool) []int {
 	up := make([]int, len(c.ends))
 	for i := range up {
 		up[i] = i
@@ -197,12 +206,8 @@ func (c *circuit) nets() []int {
 		}
 		return i
 	}
-	isBattery := map[int]bool{}
-	for _, b := range c.battery {
-		isBattery[b] = true
-	}
 	for i, b := range c.net.Branches {
-		if !isBattery[i] {
+		if counts(i) {
 			up[root(b.From)] = root(b.To)
 		}
 	}

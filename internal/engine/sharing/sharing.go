@@ -104,10 +104,14 @@ func demand(c bank.Case, open, resistance float64) (float64, error) {
 }
 
 func (c *circuit) batteries(s *report.Sharing, sol network.Solution) {
+	islands := c.joined(func(int) bool { return true })
 	for i := range c.bank.Batteries {
 		bat := &c.bank.Batteries[i]
 		one := report.BatteryShare{ID: bat.ID, Off: bat.Off, Share: math.NaN(), Group: -1,
 			Voltage: sol.Potential[c.node[bat.Plus()]] - sol.Potential[c.node[bat.Minus()]]}
+		if islands[c.node[bat.Plus()]] != islands[c.node[bat.Minus()]] {
+			one.Voltage = math.NaN() // nothing says what lies across a gap between islands
+		}
 		if n := c.battery[i]; n >= 0 {
 			one.Current = sol.Current[n]
 			one.Heat = float64(one.Current * one.Current * float64(bat.Resistance.V))

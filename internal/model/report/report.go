@@ -66,7 +66,7 @@ type Sharing struct {
 type BatteryShare struct {
 	ID      string
 	Current float64 // A, positive on discharge
-	Voltage float64 // V at its posts
+	Voltage float64 // V at its posts; NaN where it is off and its posts lie on islands that nothing joins
 	Share   float64 // current over capacity, over the same of its group; NaN where that has no meaning
 	Heat    float64 // W, current squared times resistance
 	Group   int     // batteries between it and the negative take-off; -1 if it is off

@@ -56,7 +56,7 @@ var railSizeKeys = &objectShape[RailSizes]{
 }
 
 var pairKeys = &objectShape[Pair]{
-	name: "pair", title: "pairs", intro: "A place for a cable on a rail, with its length or its way by hand. Wins over the routed length.",
+	name: "pair", title: "pairs", intro: "A place for a cable on a rail, with its length or its way by hand. A length given for a cable of the job between the same two ends wins; any other gives way to this.",
 	place: func(s *Pair, p Pos) { s.Pos = p },
 	props: []property[Pair]{
 		prop("from", func(c *Pair) *Field[bank.End] { return &c.From }, shape[Field[bank.End]](ends), doc{Meaning: "one end", Example: "from: B1+"}).need(),
