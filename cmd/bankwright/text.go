@@ -53,7 +53,7 @@ func say(w io.Writer, text string) { wrap(w, text, wide, "  ") }
 
 func wrap(w io.Writer, text string, width int, indent string) {
 	line := ""
-	for _, word := range strings.Fields(text) {
+	for _, word := range glued(text) {
 		switch {
 		case line == "":
 			line = word
@@ -67,6 +67,23 @@ func wrap(w io.Writer, text string, width int, indent string) {
 	if line != "" {
 		fmt.Fprintln(w, line)
 	}
+}
+
+// glued gives the words of a text, a number together with what follows it, so
+// that no line ends between a number and its unit.
+func glued(text string) []string {
+	var words []string
+	hold := false
+	for _, word := range strings.Fields(text) {
+		if hold {
+			words[len(words)-1] += " " + word
+		} else {
+			words = append(words, word)
+		}
+		start := strings.TrimLeft(word, "+-−(")
+		hold = start != "" && start[0] >= '0' && start[0] <= '9' && !strings.ContainsAny(word[len(word)-1:], ".,;:)")
+	}
+	return words
 }
 
 // percent prints a part as a signed percentage, a dash where it means nothing.

@@ -271,15 +271,16 @@ func oneWiringText(w io.Writer, b *bank.Bank, s *report.Wirings, one *report.Wir
 	}
 	t.write(w)
 	fmt.Fprintln(w)
-	t = table{head: []string{"from", "to", "length", "mΩ", ""}, left: map[int]bool{1: true, 4: true}}
+	t = table{head: []string{"from", "to", "length", "mΩ", "A", ""}, left: map[int]bool{1: true, 5: true}}
 	for _, rail := range []struct {
 		name  string
 		pairs [][2]bank.End
+		flows []float64
 		size  quantity.Size
-	}{{"positive", one.Positive, b.Question.Positive}, {"negative", one.Negative, b.Question.Negative}} {
-		for _, p := range rail.pairs {
+	}{{"positive", one.Positive, one.PositiveFlows, b.Question.Positive}, {"negative", one.Negative, one.NegativeFlows, b.Question.Negative}} {
+		for i, p := range rail.pairs {
 			l := findLength(s, rail.name, p)
-			t.add(p[0].String(), p[1].String(), b.Show.FormatLength(lengthOf(l.Length)), number(1e3*l.Resistance, 3), rail.size.String())
+			t.add(p[0].String(), p[1].String(), b.Show.FormatLength(lengthOf(l.Length)), number(1e3*l.Resistance, 3), number(math.Abs(rail.flows[i]), 1), rail.size.String())
 		}
 	}
 	t.write(w)

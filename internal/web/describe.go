@@ -85,8 +85,8 @@ func (p *wiringsPage) describeWiring(a *answer, one *report.Wiring) {
 		p.Batteries = append(p.Batteries, batteryRow{s.ID, fixed(one.Currents[i], 2) + " A", fixed(one.Shares[i], 3)})
 	}
 	q := a.job.Bank.Question
-	p.pairs(a, "positive", one.Positive, q.Positive)
-	p.pairs(a, "negative", one.Negative, q.Negative)
+	p.pairs(a, "positive", one.Positive, one.PositiveFlows, q.Positive)
+	p.pairs(a, "negative", one.Negative, one.NegativeFlows, q.Negative)
 }
 
 // nameOf is how the table names a wiring.
@@ -99,11 +99,11 @@ func nameOf(a *answer, one *report.Wiring) string {
 	return one.Name
 }
 
-func (p *wiringsPage) pairs(a *answer, rail string, pairs [][2]bank.End, size quantity.Size) {
-	for _, pair := range pairs {
+func (p *wiringsPage) pairs(a *answer, rail string, pairs [][2]bank.End, flows []float64, size quantity.Size) {
+	for i, pair := range pairs {
 		for _, l := range a.wirings.Lengths {
 			if l.Rail == rail && l.From == pair[0] && l.To == pair[1] {
-				p.Cables = append(p.Cables, cableRow{"", l.From.String(), l.To.String(), size.String(), a.job.Bank.Show.FormatLength(quantity.Length(l.Length)) + ", " + string(l.Origin), ""})
+				p.Cables = append(p.Cables, cableRow{fmt.Sprintf("%s %d", rail, i+1), l.From.String(), l.To.String(), size.String(), a.job.Bank.Show.FormatLength(quantity.Length(l.Length)) + ", " + string(l.Origin), fixed(math.Abs(flows[i]), 1) + " A"})
 			}
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"bankwright/internal/base/quantity"
 	"bankwright/internal/engine/wiring"
@@ -35,11 +36,10 @@ func (q *question) textbook() []report.Wiring {
 			continue
 		}
 		p, n := a.at(len(order))
-		if a.name == "centre" && len(order) == 4 {
-			all = append(all, missing(a.name, "with four the same as inner posts"))
-			continue
-		}
 		all = append(all, q.chain(a.name, order, [2]int{p, n}))
+	}
+	if len(order) == 4 {
+		all[3].Note = strings.TrimPrefix(all[3].Note+"; with four the same as inner posts", "; ")
 	}
 	return append(all, q.equalLeads())
 }

@@ -131,6 +131,7 @@ func (q *question) describe(w wiring.Wiring) report.Wiring {
 	out := report.Wiring{
 		Takeoff:  bank.Takeoff{Positive: q.rails[0].ends[w.Positive.Root], Negative: q.rails[1].ends[w.Negative.Root]},
 		Positive: q.rails[0].edges(w.Positive), Negative: q.rails[1].edges(w.Negative),
+		PositiveFlows: w.PositiveFlows, NegativeFlows: w.NegativeFlows,
 		Copper: w.Copper, Imbalance: w.Imbalance, Ties: int(min(w.Ties, math.MaxInt)), Currents: w.Currents, Shares: w.Shares,
 		TakeoffVoltage: w.TakeoffVoltage, Loss: w.Loss, WiringLoss: w.CableLoss,
 		Cables: f.cables, FullestPost: f.fullest, FullestAt: f.fullestAt, Longest: f.longest, Distinct: f.distinct,

@@ -155,6 +155,8 @@ type Wiring struct {
 	Takeoff        bank.Takeoff
 	Positive       [][2]bank.End
 	Negative       [][2]bank.End
+	PositiveFlows  []float64 // A in each of Positive, the sum of the strings beyond it
+	NegativeFlows  []float64
 	Copper         float64 // m, both rails
 	Imbalance      float64
 	Ties           int // wirings equal in both, this one included
