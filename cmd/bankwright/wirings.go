@@ -10,8 +10,10 @@ import (
 	"strings"
 
 	"bankwright/internal/base/quantity"
+	"bankwright/internal/check/assess"
 	"bankwright/internal/model/bank"
 	"bankwright/internal/model/report"
+	"bankwright/internal/read/store"
 
 	"github.com/spf13/cobra"
 )
@@ -19,7 +21,8 @@ import (
 func (a *app) wiringsCommand() *cobra.Command {
 	var caseID string
 	var asJSON bool
-	var show int
+	var show, build int
+	var out string
 	c := &cobra.Command{
 		Use:   "wirings JOB",
 		Short: "every wiring of the bank, and the few worth building",
@@ -29,9 +32,10 @@ wiring has less cable at that evenness, nor more evenness for that cable.
 Beside it stand the arrangements the trade knows by name, and your own.
 
 The question is set under wirings: in the job: cable sizes, a limit on lugs,
-lengths by hand, the take-off at any post. Without --case the first case
+lengths by hand, the take-off at any post. --build N -o NEW.yaml writes the
+job anew with that wiring of the front as its cables. Without --case the first case
 that draws is meant; a job without one is asked for a fifth of its capacity.`,
-		Example: "  bankwright wirings job.yaml\n  bankwright wirings job.yaml --show 3",
+		Example: "  bankwright wirings job.yaml\n  bankwright wirings job.yaml --show 3\n  bankwright wirings job.yaml --build 3 -o new.yaml",
 		Args:    oneJob,
 		RunE: func(_ *cobra.Command, args []string) error {
 			j, err := a.open(args[0])
@@ -43,6 +47,9 @@ that draws is meant; a job without one is asked for a fifth of its capacity.`,
 			w, err := j.Wirings(ctx, caseID, nil)
 			if err != nil {
 				return work(err)
+			}
+			if build != 0 || out != "" {
+				return a.build(args[0], j, w, build, out)
 			}
 			switch {
 			case show < 0 || show > len(w.Front):
@@ -60,7 +67,30 @@ that draws is meant; a job without one is asked for a fifth of its capacity.`,
 	c.Flags().StringVar(&caseID, "case", "", "the case to compare in")
 	c.Flags().IntVar(&show, "show", 0, "show one wiring of the front, cable by cable")
 	c.Flags().BoolVar(&asJSON, "json", false, "SI numbers for programs")
+	c.Flags().IntVar(&build, "build", 0, "write the job with this wiring of the front, see -o")
+	c.Flags().StringVarP(&out, "output", "o", "", "the new job file for --build")
 	return c
+}
+
+// build writes a new job file with a wiring of the front as its cables. The
+// job itself is not touched.
+func (a *app) build(path string, j *assess.Job, w *report.Wirings, n int, out string) error {
+	switch {
+	case n < 1 || n > len(w.Front):
+		return fmt.Errorf("--build %d: the front has 1 to %d", n, len(w.Front))
+	case out == "":
+		return fmt.Errorf("--build writes a new job file; name it with -o")
+	case sameFile(path, out):
+		return fmt.Errorf("-o %s is the job file itself; name another file", out)
+	}
+	b, err := j.Build(w, &w.Front[n-1])
+	if err != nil {
+		return work(fmt.Errorf("%s: %w", path, err))
+	}
+	if _, err := assess.Load(out, b); err != nil {
+		return work(fmt.Errorf("the new job would have faults, so it was not written: %w", err))
+	}
+	return work(store.Write(out, b))
 }
 
 type stringJSON struct {

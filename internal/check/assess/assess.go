@@ -24,6 +24,7 @@ type Job struct {
 	Bank   *bank.Bank
 	Doc    *job.Document
 	Routes []report.Route
+	src    []byte // as it was read
 	cat    *catalog.Catalog
 	lay    *layout
 }
@@ -36,7 +37,7 @@ func Load(name string, src []byte) (*Job, error) {
 	if err != nil {
 		return nil, err
 	}
-	j := &Job{Bank: b, Doc: doc, cat: cat}
+	j := &Job{Bank: b, Doc: doc, src: src, cat: cat}
 	if j.lay, err = newLayout(b, cat); err != nil {
 		return nil, fmt.Errorf("%s: %w", name, err)
 	}
