@@ -48,7 +48,8 @@
 //
 // Rearranged: (1+ε)(t_i - t̄) + ε·t_max ≥ c_i. A wiring that breaks (2) for one
 // i has an imbalance above ε. The sign of J does not enter the proof: on
-// charge c_i turns its sign with J. For two strings (2) is met with equality.
+// charge c_i turns its sign with J. Two strings of equal EMF whose paths share
+// nothing meet (2) with equality.
 //
 // # The search
 //
