@@ -207,8 +207,13 @@ func pairNames(pairs [][2]bank.End) [][2]string {
 	return out
 }
 
-// grouped prints a decimal with spaces between thousands.
+// grouped prints a decimal with spaces between thousands, a very long one by
+// its first digits.
 func grouped(s string) string {
+	const most = 24 // digits that a person still reads
+	if len(s) > most {
+		return fmt.Sprintf("about %c.%s·10^%d", s[0], s[1:3], len(s)-1)
+	}
 	var b strings.Builder
 	for i, r := range s {
 		if i > 0 && (len(s)-i)%3 == 0 {

@@ -47,8 +47,10 @@ func smaller(p, n *side, strings int) string {
 	if !p.whole && len(p.rail.Roots) > 1 || !n.whole && len(n.rail.Roots) > 1 {
 		ways = append(ways, "one fixed take-off instead of any post")
 	}
-	ways = append(ways, "a larger budget")
-	return fmt.Sprintf("Not every wiring was searched. %s would make it possible.", sentence(ways))
+	if ways == nil {
+		ways = []string{"a larger budget"}
+	}
+	return sentence(ways) + " would make it small enough to search whole."
 }
 
 // sentence joins ways as "A, b or c".

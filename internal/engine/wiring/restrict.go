@@ -70,6 +70,7 @@ func (s *side) listWhole(ctx context.Context, b *bank, offset []float64, limit i
 // its second, and so on as long as the trees stay within the budget.
 func (s *side) listPart(ctx context.Context, b *bank, offset []float64, limit int) error {
 	s.bound = s.rail.Lugs > 0
+	limit = min(limit, partTrees(len(s.rail.Names)))
 	base, err := s.rail.shortTree(ctx)
 	if err != nil {
 		return err
