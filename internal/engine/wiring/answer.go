@@ -1,7 +1,6 @@
 package wiring
 
 import (
-	"fmt"
 	"math/big"
 	"strings"
 )
