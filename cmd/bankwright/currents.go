@@ -122,11 +122,11 @@ func currentsText(w io.Writer, r *report.Report) {
 		} else if r.Bank.Batteries[i].Resistance.Mark() != "" || r.Bank.Batteries[i].EMF.Mark() != "" {
 			name += " ~"
 		}
-		t.add(name, number(b.Current, 2), number(b.Share, 3), number(b.Voltage, 3), number(b.Heat, 1))
+		t.add(name, quantity.FormatFixed(b.Current, 2), quantity.FormatFixed(b.Share, 3), quantity.FormatFixed(b.Voltage, 3), quantity.FormatFixed(b.Heat, 1))
 	}
 	t.write(w)
 	fmt.Fprintln(w)
-	say(w, fmt.Sprintf("imbalance %s, loss %s, of which in wiring %s", percent(s.Imbalance), watt(s.Loss), watt(s.WiringLoss)))
+	say(w, fmt.Sprintf("imbalance %s, loss %s, of which in wiring %s", quantity.FormatPercent(s.Imbalance), watt(s.Loss), watt(s.WiringLoss)))
 	fmt.Fprintln(w)
 	t = table{head: []string{"cable", "from", "to", "A", "mV", "mΩ", "W"}, left: map[int]bool{1: true, 2: true}}
 	for i, c := range s.Cables {
@@ -134,10 +134,10 @@ func currentsText(w io.Writer, r *report.Report) {
 		if r.Bank.Cables[i].Length.Origin == "routed" {
 			name += " r"
 		}
-		t.add(name, c.From.String(), c.To.String(), number(c.Current, 1), number(1e3*c.Drop, 1), number(1e3*c.Resistance, 3), number(c.Heat, 1))
+		t.add(name, c.From.String(), c.To.String(), quantity.FormatFixed(c.Current, 1), quantity.FormatFixed(1e3*c.Drop, 1), quantity.FormatFixed(1e3*c.Resistance, 3), quantity.FormatFixed(c.Heat, 1))
 	}
 	for _, c := range s.Parts {
-		t.add(c.ID, c.From.String(), c.To.String(), number(c.Current, 1), number(1e3*c.Drop, 1), number(1e3*c.Resistance, 3), number(c.Heat, 1))
+		t.add(c.ID, c.From.String(), c.To.String(), quantity.FormatFixed(c.Current, 1), quantity.FormatFixed(1e3*c.Drop, 1), quantity.FormatFixed(1e3*c.Resistance, 3), quantity.FormatFixed(c.Heat, 1))
 	}
 	t.write(w)
 	findingsText(w, r.Findings, r.Unchecked)
@@ -159,9 +159,9 @@ func caseWords(s *report.Sharing) string {
 	return fmt.Sprintf("%s, draw %s", c.ID, quantity.Format(c.Current, 4))
 }
 
-func ampere(v float64) string { return number(v, 2) + " A" }
-func volt(v float64) string   { return number(v, 3) + " V" }
-func watt(v float64) string   { return number(v, 1) + " W" }
+func ampere(v float64) string { return quantity.FormatFixed(v, 2) + " A" }
+func volt(v float64) string   { return quantity.FormatFixed(v, 3) + " V" }
+func watt(v float64) string   { return quantity.FormatFixed(v, 1) + " W" }
 
 func findingsText(w io.Writer, found []finding.Finding, unchecked []finding.Unchecked) {
 	for _, f := range found {

@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"io"
-	"math"
 	"strings"
 	"unicode/utf8"
 )
@@ -84,23 +83,4 @@ func glued(text string) []string {
 		hold = start != "" && start[0] >= '0' && start[0] <= '9' && !strings.ContainsAny(word[len(word)-1:], ".,;:)")
 	}
 	return words
-}
-
-// percent prints a part as a signed percentage, a dash where it means nothing.
-func percent(v float64) string {
-	if math.IsNaN(v) {
-		return "–"
-	}
-	return fmt.Sprintf("%+.2f %%", 100*v)
-}
-
-func number(v float64, digits int) string {
-	if math.IsNaN(v) {
-		return "–"
-	}
-	s := fmt.Sprintf("%.*f", digits, v)
-	if strings.Trim(s, "-0.") == "" {
-		s = strings.TrimPrefix(s, "-")
-	}
-	return s
 }

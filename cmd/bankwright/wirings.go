@@ -207,29 +207,12 @@ func pairNames(pairs [][2]bank.End) [][2]string {
 	return out
 }
 
-// grouped prints a decimal with spaces between thousands, a very long one by
-// its first digits.
-func grouped(s string) string {
-	const most = 24 // digits that a person still reads
-	if len(s) > most {
-		return fmt.Sprintf("about %c.%s·10^%d", s[0], s[1:3], len(s)-1)
-	}
-	var b strings.Builder
-	for i, r := range s {
-		if i > 0 && (len(s)-i)%3 == 0 {
-			b.WriteByte(' ')
-		}
-		b.WriteRune(r)
-	}
-	return b.String()
-}
-
 // plural prints a count with its noun.
 func plural(n, noun string) string {
 	if n == "1" {
 		return n + " " + noun
 	}
-	return grouped(n) + " " + noun + "s"
+	return quantity.FormatCount(n, " ") + " " + noun + "s"
 }
 
 func wiringsText(w io.Writer, b *bank.Bank, s *report.Wirings) {
@@ -239,9 +222,9 @@ func wiringsText(w io.Writer, b *bank.Bank, s *report.Wirings) {
 		say(w, "("+s.SpaceNote+")")
 	}
 	if s.Exact {
-		say(w, fmt.Sprintf("searched all, exactly; %s solved, the rest ruled out by a proven bound", grouped(fmt.Sprint(s.Solved))))
+		say(w, fmt.Sprintf("searched all, exactly; %s solved, the rest ruled out by a proven bound", quantity.FormatCount(fmt.Sprint(s.Solved), " ")))
 	} else {
-		say(w, fmt.Sprintf("NOT EXACT: searched %s of them, those of the best pairs. %s", grouped(s.Examined), s.Smaller))
+		say(w, fmt.Sprintf("NOT EXACT: searched %s of them, those of the best pairs. %s", quantity.FormatCount(s.Examined, " "), s.Smaller))
 	}
 	fmt.Fprintln(w)
 	t := table{head: []string{"", "cable", "uneven", "loss W", "V", "lugs", "ties"}}
@@ -285,7 +268,7 @@ func wiringsText(w io.Writer, b *bank.Bank, s *report.Wirings) {
 }
 
 func addWiring(t *table, b *bank.Bank, name string, one *report.Wiring) {
-	cells := []string{name, b.Show.FormatLength(lengthOf(one.Copper)), percent(one.Imbalance), number(one.Loss, 1), number(one.TakeoffVoltage, 3), fmt.Sprint(one.FullestPost)}
+	cells := []string{name, b.Show.FormatLength(lengthOf(one.Copper)), quantity.FormatPercent(one.Imbalance), quantity.FormatFixed(one.Loss, 1), quantity.FormatFixed(one.TakeoffVoltage, 3), fmt.Sprint(one.FullestPost)}
 	if len(t.head) > len(cells) {
 		cells = append(cells, fmt.Sprint(one.Ties))
 	}
@@ -293,16 +276,16 @@ func addWiring(t *table, b *bank.Bank, name string, one *report.Wiring) {
 }
 
 func oneWiringText(w io.Writer, b *bank.Bank, s *report.Wirings, one *report.Wiring, name string) {
-	say(w, fmt.Sprintf("%s, %s: %s of cable, uneven %s", b.Title, name, b.Show.FormatLength(lengthOf(one.Copper)), percent(one.Imbalance)))
+	say(w, fmt.Sprintf("%s, %s: %s of cable, uneven %s", b.Title, name, b.Show.FormatLength(lengthOf(one.Copper)), quantity.FormatPercent(one.Imbalance)))
 	say(w, fmt.Sprintf("take-off %s and %s at %s, loss %s, of which in wiring %s", one.Takeoff.Positive, one.Takeoff.Negative, volt(one.TakeoffVoltage), watt(one.Loss), watt(one.WiringLoss)))
 	say(w, fmt.Sprintf("%d cables, %d lengths, longest %s, %d lugs on %s", one.Cables, one.Distinct, b.Show.FormatLength(lengthOf(one.Longest)), one.FullestPost, one.FullestAt))
 	if one.OneOutString >= 0 && !math.IsNaN(one.OneOutShare) {
-		say(w, fmt.Sprintf("with %s out the worst of the rest is %s above their mean", s.Strings[one.OneOutString].ID, percent(one.OneOutShare-1)))
+		say(w, fmt.Sprintf("with %s out the worst of the rest is %s above their mean", s.Strings[one.OneOutString].ID, quantity.FormatPercent(one.OneOutShare-1)))
 	}
 	fmt.Fprintln(w)
 	t := table{head: []string{"battery", "A", "share"}}
 	for i, str := range s.Strings {
-		t.add(str.ID, number(one.Currents[i], 2), number(one.Shares[i], 3))
+		t.add(str.ID, quantity.FormatFixed(one.Currents[i], 2), quantity.FormatFixed(one.Shares[i], 3))
 	}
 	t.write(w)
 	fmt.Fprintln(w)
@@ -315,7 +298,7 @@ func oneWiringText(w io.Writer, b *bank.Bank, s *report.Wirings, one *report.Wir
 	}{{"positive", one.Positive, one.PositiveFlows, b.Question.Positive}, {"negative", one.Negative, one.NegativeFlows, b.Question.Negative}} {
 		for i, p := range rail.pairs {
 			l := findLength(s, rail.name, p)
-			t.add(p[0].String(), p[1].String(), b.Show.FormatLength(lengthOf(l.Length)), number(1e3*l.Resistance, 3), number(math.Abs(rail.flows[i]), 1), rail.size.String())
+			t.add(p[0].String(), p[1].String(), b.Show.FormatLength(lengthOf(l.Length)), quantity.FormatFixed(1e3*l.Resistance, 3), quantity.FormatFixed(math.Abs(rail.flows[i]), 1), rail.size.String())
 		}
 	}
 	t.write(w)

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"html/template"
-	"math"
 	"net/http"
 	"net/url"
 	"strconv"
@@ -210,29 +209,12 @@ func (p *wiringsPage) heading(a *answer) {
 	if len(w.Strings[0].Batteries) > 1 {
 		things = "strings"
 	}
-	p.Heading = fmt.Sprintf("Every way to wire %d %s: %s. Worth building: %d.", len(w.Strings), things, grouped(w.Space), len(w.Front))
-	p.Sub = fmt.Sprintf("searched all, exactly, in %d ms; %s solved one by one, the rest ruled out by a proven bound", a.took.Milliseconds(), grouped(fmt.Sprint(w.Solved)))
+	p.Heading = fmt.Sprintf("Every way to wire %d %s: %s. Worth building: %d.", len(w.Strings), things, quantity.FormatCount(w.Space, "\u202f"), len(w.Front))
+	p.Sub = fmt.Sprintf("searched all, exactly, in %d ms; %s solved one by one, the rest ruled out by a proven bound", a.took.Milliseconds(), quantity.FormatCount(fmt.Sprint(w.Solved), "\u202f"))
 	if !w.Exact {
-		p.Sub = fmt.Sprintf("searched %s of them in %d ms: not exact", grouped(w.Examined), a.took.Milliseconds())
+		p.Sub = fmt.Sprintf("searched %s of them in %d ms: not exact", quantity.FormatCount(w.Examined, "\u202f"), a.took.Milliseconds())
 		p.Warn = w.Smaller
 	}
-}
-
-// grouped prints a decimal with thin gaps between thousands, a very long one
-// by its first digits.
-func grouped(s string) string {
-	const most = 24 // digits that a person still reads
-	if len(s) > most {
-		return fmt.Sprintf("about %c.%s·10^%d", s[0], s[1:3], len(s)-1)
-	}
-	var b strings.Builder
-	for i, r := range s {
-		if i > 0 && (len(s)-i)%3 == 0 {
-			b.WriteRune('\u202f')
-		}
-		b.WriteRune(r)
-	}
-	return b.String()
 }
 
 func (p *wiringsPage) rows(q request, a *answer, pick string) {
@@ -248,7 +230,7 @@ func (p *wiringsPage) rows(q request, a *answer, pick string) {
 		p.Others = append(p.Others, row(q, a, "own", "yours", w.Own, pick))
 	case a.report != nil:
 		p.Others = append(p.Others, wiringRow{ID: "own", URL: q.url(q.source.Name, q.kase, "own"), Name: "yours", Now: pick == "own",
-			Cable: "–", Uneven: percent(a.report.Sharing.Imbalance), Loss: fixed(a.report.Sharing.Loss, 1), Volt: fixed(a.report.Sharing.Voltage, 3),
+			Cable: "–", Uneven: quantity.FormatPercent(a.report.Sharing.Imbalance), Loss: quantity.FormatFixed(a.report.Sharing.Loss, 1), Volt: quantity.FormatFixed(a.report.Sharing.Voltage, 3),
 			Lugs: "–", Lengths: "–", OneOut: "–", Longer: "–"})
 		p.Notes = append(p.Notes, "yours: "+w.OwnNote)
 	default:
@@ -265,23 +247,9 @@ func row(q request, a *answer, id, name string, one *report.Wiring, pick string)
 	if one.Missing {
 		return r
 	}
-	r.Cable, r.Uneven = show.FormatLength(quantity.Length(one.Copper)), percent(one.Imbalance)
-	r.Loss, r.Volt = fixed(one.Loss, 1), fixed(one.TakeoffVoltage, 3)
+	r.Cable, r.Uneven = show.FormatLength(quantity.Length(one.Copper)), quantity.FormatPercent(one.Imbalance)
+	r.Loss, r.Volt = quantity.FormatFixed(one.Loss, 1), quantity.FormatFixed(one.TakeoffVoltage, 3)
 	r.Lugs, r.Lengths = strconv.Itoa(one.FullestPost), strconv.Itoa(one.Distinct)
-	r.Longer, r.OneOut, r.Ties = show.FormatLength(quantity.Length(one.Longest)), percent(one.OneOutShare-1), one.Ties
+	r.Longer, r.OneOut, r.Ties = show.FormatLength(quantity.Length(one.Longest)), quantity.FormatPercent(one.OneOutShare-1), one.Ties
 	return r
-}
-
-func percent(v float64) string {
-	if math.IsNaN(v) {
-		return "–"
-	}
-	return fmt.Sprintf("%+.2f %%", 100*v)
-}
-
-func fixed(v float64, digits int) string {
-	if math.IsNaN(v) {
-		return "–"
-	}
-	return strconv.FormatFloat(v, 'f', digits, 64)
 }
