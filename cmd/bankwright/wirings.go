@@ -7,7 +7,6 @@ import (
 	"math"
 	"os"
 	"os/signal"
-	"strings"
 
 	"bankwright/internal/base/quantity"
 	"bankwright/internal/check/assess"
