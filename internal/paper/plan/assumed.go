@@ -70,7 +70,7 @@ func (d *drawing) assumedBatteries() []string {
 		note(&c, "resistance", b.Resistance, 2, b.ID)
 		note(&c, "open-circuit voltage", b.EMF, 4, b.ID)
 		note(&c, "capacity", b.Capacity, 3, b.ID)
-		if b.Start.Origin == source.Assumed {
+		if b.Start.Origin == source.Assumed && b.EMF.Origin != source.Given {
 			c.add("start at "+quantity.Format(b.Start.V, 3), b.ID)
 		}
 	}
