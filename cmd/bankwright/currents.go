@@ -140,6 +140,7 @@ func currentsText(w io.Writer, r *report.Report) {
 		t.add(c.ID, c.From.String(), c.To.String(), quantity.FormatFixed(c.Current, 1), quantity.FormatFixed(1e3*c.Drop, 1), quantity.FormatFixed(1e3*c.Resistance, 3), quantity.FormatFixed(c.Heat, 1))
 	}
 	t.write(w)
+	say(w, "~ rests on an assumed battery value, r on a routed length")
 	findingsText(w, r.Findings, r.Unchecked)
 	assumedText(w, r.Assumed)
 }
