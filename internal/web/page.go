@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"html/template"
+	"math"
 	"net/http"
 	"net/url"
 	"strconv"
@@ -214,6 +215,10 @@ func (p *wiringsPage) heading(a *answer) {
 	if !w.Exact {
 		p.Sub = fmt.Sprintf("searched %s of them in %d ms: not exact", quantity.FormatCount(w.Examined, "\u202f"), a.took.Milliseconds())
 		p.Warn = w.Smaller
+	}
+	p.Sub += fmt.Sprintf("; compared at %s", quantity.Format(quantity.Current(math.Abs(w.Current)), 3))
+	if w.Case.ByPower {
+		p.Sub += ", the power at nominal volts"
 	}
 }
 
