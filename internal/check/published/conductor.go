@@ -84,7 +84,7 @@ func gaugeID(n int) string {
 // necRows: the NEC's table at 75 °C, stranded through a job and solid from the
 // catalogue, and its temperature coefficient.
 func necRows() []Row {
-	stranded := source.Ref{Title: "NFPA 70", At: "Chapter 9 Table 8, uncoated copper, read in a public transcription", Edition: "2023", How: source.Read}
+	stranded := source.Ref{Title: "NFPA 70", At: "Chapter 9 Table 8, uncoated copper, read in a public copy of the tables", Edition: "2023", How: source.Read}
 	var rows []Row
 	for _, r := range []struct {
 		gauge int
@@ -101,7 +101,7 @@ func necRows() []Row {
 			part(0.0045, "half of the last of three figures printed"), solid(r.gauge, 75)})
 	}
 	note := stranded
-	note.At = "note on the temperature coefficient of copper, read in a public transcription"
+	note.At = "note on the temperature coefficient of copper, read in a public copy of the tables"
 	return append(rows, Row{"NEC-COEFFICIENT", "temperature coefficient of copper", note, Published, 0.393, "%/K", within(0, "the same figure"),
 		func() (float64, error) { return catalog.Default().Constant("copper_coefficient").Value * 100, nil }})
 }
