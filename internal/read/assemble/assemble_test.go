@@ -193,7 +193,7 @@ func TestJoints(t *testing.T) {
 func TestCables(t *testing.T) {
 	b := read(t, two("runs: [{id: rail, path: [[0 m, 0 m, 1 m], [1 m, 0 m, 1 m]]}]\ncables: [{id: W1, from: B1+, to: B2+, size: 2/0 AWG, length: 11 in}, {id: W2, from: B1-, to: B2-, size: 70 mm2, along: [rail]}, {id: W3, from: B1-, to: B2-, resistance: 0.35 mohm}]\n"))
 	w := b.Cables
-	// 0.2557 mΩ/m times 1.02; 0.272 Ω/km. reference/electrical.md 1.1, 1.4.
+	// 0.2557 mΩ/m times 1.02; 0.272 Ω/km. ASTM B258 gauge rule; IEC 60228 class 5.
 	if !same(w[0].PerLength, 0.2557e-3*1.02, lookedUp) || !same(w[1].PerLength, 0.272e-3, lookedUp) || w[2].PerLength.Known() {
 		t.Errorf("per length: %+v, %+v, %+v", w[0].PerLength, w[1].PerLength, w[2].PerLength)
 	}

