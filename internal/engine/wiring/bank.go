@@ -134,18 +134,19 @@ func (s *solver) factor(positive, negative []float64) {
 		for j := 0; j < i; j++ {
 			rj := a[other : other+j]
 			v := p[j] + n[j]
-			for k, l := range rj {
-				v -= float64(ri[k] * l)
+			// Cut to one length, so that the compiler need not check each index.
+			for k, u := range ri[:len(rj)] {
+				v -= float64(u * rj[k])
 			}
 			ri[j] = v
 			other += j + 1
 		}
-		for j := 0; j < i; j++ {
-			u := ri[j]
-			l := float64(u * inverse[j])
+		before, solved := inverse[:i], one[:i]
+		for j, u := range ri[:i] {
+			l := float64(u * before[j])
 			ri[j] = l
 			pivot -= float64(u * l)
-			y -= float64(l * one[j])
+			y -= float64(l * solved[j])
 		}
 		inverse[i] = 1 / pivot
 		one[i] = y
@@ -162,9 +163,9 @@ func (s *solver) back(x []float64) {
 	}
 	for i := m - 1; i > 0; i-- {
 		row := s.a[triangle(i) : triangle(i)+i]
-		xi := x[i]
+		xi, above := x[i], x[:len(row)]
 		for k, l := range row {
-			x[k] -= float64(l * xi)
+			above[k] -= float64(l * xi)
 		}
 	}
 }

@@ -116,14 +116,15 @@ func (p *plainLoop) rate(sample int) float64 {
 	for k := range workers {
 		wg.Go(func() {
 			s := newSolver(p.bank)
-			best[k] = math.Inf(1)
+			least := math.Inf(1) // not best[k] itself: the processors would fight over its cache line
 			for i := k; i < rows; i += workers {
 				at := i * positives / rows
 				a := p.matrices[0][at*p.size : (at+1)*p.size]
 				for j := range negatives {
-					best[k] = min(best[k], s.imbalance(a, p.matrices[1][j*p.size:(j+1)*p.size]))
+					least = min(least, s.imbalance(a, p.matrices[1][j*p.size:(j+1)*p.size]))
 				}
 			}
+			best[k] = least
 		})
 	}
 	wg.Wait()

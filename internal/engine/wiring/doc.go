@@ -27,6 +27,11 @@
 //
 //	Σ_j M_ij w_j x_j = v + c_i.                                       (1)
 //
+// A stretch that the paths of all these strings have in common adds the same ρ
+// to every entry of A. Since Σ w_j x_j = m, it adds ρ·m to the left of (1) for
+// every i and only moves v. So it is left out of M from here on: it bears on
+// the take-off voltage, not on the shares, and without it the bound is sharper.
+//
 // # The bound
 //
 // Let t = M·w be the weighted row sums, t̄ = Σ w_i t_i/m their weighted mean,
@@ -48,21 +53,25 @@
 //
 // Rearranged: (1+ε)(t_i - t̄) + ε·t_max ≥ c_i. A wiring that breaks (2) for one
 // i has an imbalance above ε. The sign of J does not enter the proof: on
-// charge c_i turns its sign with J. Two strings of equal EMF whose paths share
-// nothing meet (2) with equality.
+// charge c_i turns its sign with J. Two strings of equal EMF meet (2) with
+// equality.
 //
 // # The search
 //
 // Row sums of the two rails add, so (2) asks where the vector of one rail lies
 // relative to that of the other: a range search. Every tree of both rails is
-// listed once with its row sums and its copper. One rail's vectors go into a
-// tree of boxes, each box knowing the largest value of every coordinate, the
-// largest row sum and the least copper; the other rail's trees go through it in
-// order of copper, and a box is left out when (2) fails for its corner at the
-// ε that is already reached with no more copper. What is left is solved
-// exactly. The cut is known in full only at the end; since it only ever leaves
-// out what provably is worse than something found, the answer does not depend
-// on the order of the work. See Search for what equal means.
+// listed once with its row sums and its copper, and each rail's trees are
+// sorted into a binary tree of boxes. A box knows the largest and the least
+// value of every coordinate, the largest row sum and the least copper. Boxes of
+// the two rails are taken in pairs, from the whole downwards, and a pair is
+// left out when (2) fails for the sum of its upper corners at the ε that is
+// already reached with no more copper. A second test takes the lower corners:
+// with z_i = (1+ε)(t_i - t̄) - c_i, bound (2) says z_i ≥ -ε·t_max, and Σ w_i z_i
+// is 0, so Σ w_i·max(z_i of the lower corners, -ε·t_max) must not be above 0.
+// Pairs of trees that are left are solved exactly. The cut is known in full
+// only at the end; since it only ever leaves out what provably is worse than
+// something found, the answer does not depend on the order of the work. See
+// Search for what equal means.
 //
 // Resistances are in ohm, lengths in metres, currents in amperes, voltages in
 // volts, capacities in any one unit. The package reads no file, no clock and no

@@ -132,6 +132,7 @@ func TestEvaluateAgainstCircuit(t *testing.T) {
 		w := mustEvaluate(t, q, Tree{Pairs: p.pairs, Root: p.root}, Tree{Pairs: n.pairs, Root: n.root})
 		full := newNetwork(&q)
 		full.solve(p, n)
+		compareCircuit(t, &q, w, full)
 		power := w.TakeoffVoltage*q.Current + w.Loss
 		for i, str := range q.Strings {
 			if math.Abs(w.Currents[i]-full.current(i)) > 1e-8 {

@@ -159,8 +159,9 @@ func (w *lister) joinable(rank int) bool {
 }
 
 // listTrees lists every rooted tree of a rail, size being how many there are,
-// 0 if not known. offset, if not nil, is added to the row sums. ok is false where there are more than limit, or where the walk
-// took too many steps; the list is then of no use.
+// 0 if not known. offset, if not nil, is added to the row sums. ok is false
+// where there are more than limit, or where the walk took too many steps; the
+// list is then of no use.
 func listTrees(ctx context.Context, l *layout, offset []float64, size, limit int) (t *list, ok bool, err error) {
 	m := len(l.place)
 	t = &list{

@@ -32,12 +32,15 @@ func newSide(ctx context.Context, r *Rail, b *bank, offset []float64, limit int)
 	return s, s.listPart(ctx, b, offset, limit)
 }
 
-// size is the length of a list of trees as far as it is known beforehand.
-func (s *side) size(count *big.Int, limit int) int {
-	if s.rail.Lugs > 0 || !within(count, limit) {
-		return 0
+// size counts the trees of some pairs, so that a list need not grow: ok is
+// false where there are more than limit. With a limit on cable ends only a
+// walk can tell, which takes far less than making the list.
+func (s *side) size(ctx context.Context, l *layout, use []int, limit int) (count int, ok bool) {
+	if s.rail.Lugs > 0 {
+		return countTrees(ctx, l, limit)
 	}
-	return int(count.Int64())
+	trees := s.rail.rootedTrees(use)
+	return int(trees.Int64()), within(trees, limit)
 }
 
 func everyPair(r *Rail) []int {
@@ -50,12 +53,16 @@ func everyPair(r *Rail) []int {
 
 func (s *side) listWhole(ctx context.Context, b *bank, offset []float64, limit int) error {
 	l := newLayout(s.rail, b, s.use)
-	t, ok, err := listTrees(ctx, l, offset, s.size(s.space, limit), limit)
-	if err != nil {
+	size, ok := s.size(ctx, l, s.use, limit)
+	if err := ctx.Err(); err != nil {
 		return err
 	}
 	if !ok {
 		return s.listPart(ctx, b, offset, limit)
+	}
+	t, _, err := listTrees(ctx, l, offset, size, limit)
+	if err != nil {
+		return err
 	}
 	if t.len() == 0 {
 		return fmt.Errorf("no tree keeps to %d cable ends a node: raise the limit or give more pairs", s.rail.Lugs)
@@ -86,16 +93,16 @@ func (s *side) listPart(ctx context.Context, b *bank, offset []float64, limit in
 		return !s.fits(ctx, b, order[:len(base)+k+1], limit)
 	})
 	s.use = order[:len(base)+extra]
-	size := s.size(s.rail.rootedTrees(s.use), limit)
-	t, ok, err := listTrees(ctx, newLayout(s.rail, b, s.use), offset, size, limit)
-	if err != nil {
+	l := newLayout(s.rail, b, s.use)
+	size, ok := s.size(ctx, l, s.use, limit)
+	if err := ctx.Err(); err != nil {
 		return err
 	}
-	if !ok || t.len() == 0 {
+	if !ok || size == 0 {
 		return fmt.Errorf("a budget of %d trees is below the roots of this rail: raise it", limit)
 	}
-	s.list = t
-	return nil
+	s.list, _, err = listTrees(ctx, l, offset, size, limit)
+	return err
 }
 
 // fits reports whether these pairs give no more trees than the budget. With a

@@ -15,7 +15,8 @@ type layout struct {
 	strings  []int // node -> active string, -1 for none
 	place    []int // active string -> node
 	weight   []float64
-	roots    []int // in the order of their names
+	nearAll  float64 // a weight of this or more is that of all active strings
+	roots    []int   // in the order of their names
 	lugs     int
 	ranked   []int // rank -> index into Rail.Pairs; ranks are in name order
 	ends     [][2]int
@@ -23,6 +24,11 @@ type layout struct {
 	resist   []float64 // ohm, nodes × nodes
 	rootRank []int     // node -> position among roots
 }
+
+// leastTelling is a string's weight that no rounding of sums of weights can
+// hide, with a wide margin. Below it no edge is taken for one that carries the
+// whole current, which keeps the bound true, only less sharp.
+const leastTelling = 1e-6
 
 // newLayout takes the pairs in use (indices into r.Pairs) of a rail that has
 // passed its check.
@@ -45,6 +51,10 @@ func newLayout(r *Rail, b *bank, use []int) *layout {
 			l.place[k] = node
 			l.weight[node] = b.weight[k]
 		}
+	}
+	l.nearAll = math.Inf(1)
+	if least := slices.Min(b.weight); least > leastTelling {
+		l.nearAll = float64(len(b.active)) - least/2
 	}
 	slices.SortFunc(l.roots, func(a, b int) int { return cmp.Compare(r.Names[a], r.Names[b]) })
 	for i, root := range l.roots {
@@ -120,7 +130,9 @@ func (l *layout) neighbours(edges uint64, near *[maxNodes]uint64) {
 }
 
 // rowSums writes the weighted row sums Σ_j A_ij w_j over the active strings.
-// An edge counts in the sum of each node beyond it, times the weight beyond it.
+// An edge counts in the sum of each node beyond it, times the weight beyond it;
+// not so one that all active strings are beyond, which carries the whole
+// current whatever their shares are (see the package doc).
 func (l *layout) rowSums(g *grown, sums []float64) {
 	var beyond, t [maxNodes]float64
 	copy(beyond[:], l.weight)
@@ -132,7 +144,10 @@ func (l *layout) rowSums(g *grown, sums []float64) {
 	for i := 1; i < l.nodes; i++ {
 		v := g.order[i]
 		p := g.parent[v]
-		t[v] = t[p] + float64(l.resist[int(p)*l.nodes+int(v)]*beyond[v])
+		t[v] = t[p]
+		if beyond[v] < l.nearAll {
+			t[v] += float64(l.resist[int(p)*l.nodes+int(v)] * beyond[v])
+		}
 	}
 	for k, node := range l.place {
 		sums[k] = t[node]
