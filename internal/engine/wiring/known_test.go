@@ -159,7 +159,11 @@ func TestEvaluateAgainstCircuit(t *testing.T) {
 // a post, n^(n-1) with any post.
 func TestCayley(t *testing.T) {
 	power := func(a, b int) *big.Int { return new(big.Int).Exp(big.NewInt(int64(a)), big.NewInt(int64(b)), nil) }
-	for n := 2; n <= 6; n++ {
+	most := 6
+	if testing.Short() {
+		most = 5
+	}
+	for n := 2; n <= most; n++ {
 		for name, c := range map[string]struct {
 			shape bankShape
 			trees *big.Int
