@@ -9,6 +9,7 @@ import (
 	"os/signal"
 
 	"bankwright/internal/base/quantity"
+	"bankwright/internal/base/source"
 	"bankwright/internal/check/assess"
 	"bankwright/internal/model/bank"
 	"bankwright/internal/model/report"
@@ -89,7 +90,30 @@ func (a *app) build(path string, j *assess.Job, w *report.Wirings, n int, out st
 	if _, err := assess.Load(out, b); err != nil {
 		return work(fmt.Errorf("the new job would have faults, so it was not written: %w", err))
 	}
-	return work(store.Write(out, b))
+	if err := store.Write(out, b); err != nil {
+		return work(err)
+	}
+	a.tellBuilt(out, b, w, &w.Front[n-1])
+	return nil
+}
+
+// tellBuilt says where the new job is not quite what was compared: cables that
+// stay keep their own size and joints.
+func (a *app) tellBuilt(out string, b []byte, w *report.Wirings, one *report.Wiring) {
+	id := w.Case.ID
+	if w.Case.Origin == source.Assumed {
+		id = ""
+	}
+	j, err := assess.Load(out, b)
+	if err != nil {
+		return // it was read a moment ago
+	}
+	r, err := j.Currents(id)
+	if err != nil || math.Abs(r.Sharing.Imbalance-one.Imbalance) <= 1e-6 {
+		return
+	}
+	say(a.out, fmt.Sprintf("note: %s is %s uneven in case %s, the search compared %s: cables that stay keep their own size and joints, and a power is turned into amps at another voltage",
+		out, quantity.FormatPercent(r.Sharing.Imbalance), r.Sharing.Case.ID, quantity.FormatPercent(one.Imbalance)))
 }
 
 type stringJSON struct {
@@ -221,7 +245,7 @@ func wiringsText(w io.Writer, b *bank.Bank, s *report.Wirings) {
 		say(w, "("+s.SpaceNote+")")
 	}
 	if s.Exact {
-		say(w, fmt.Sprintf("searched all, exactly; %s solved, the rest ruled out by a proven bound", quantity.FormatCount(fmt.Sprint(s.Solved), " ")))
+		say(w, fmt.Sprintf("searched all, exactly, in %s solutions; what was not solved is ruled out by a proven bound", quantity.FormatCount(fmt.Sprint(s.Solved), " ")))
 	} else {
 		say(w, fmt.Sprintf("NOT EXACT: searched %s of them, those of the best pairs. %s", quantity.FormatCount(s.Examined, " "), s.Smaller))
 	}

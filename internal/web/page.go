@@ -211,7 +211,7 @@ func (p *wiringsPage) heading(a *answer) {
 		things = "strings"
 	}
 	p.Heading = fmt.Sprintf("Every way to wire %d %s: %s. Worth building: %d.", len(w.Strings), things, quantity.FormatCount(w.Space, "\u202f"), len(w.Front))
-	p.Sub = fmt.Sprintf("searched all, exactly, in %d ms; %s solved one by one, the rest ruled out by a proven bound", a.took.Milliseconds(), quantity.FormatCount(fmt.Sprint(w.Solved), "\u202f"))
+	p.Sub = fmt.Sprintf("searched all, exactly, in %d ms and %s solutions; what was not solved is ruled out by a proven bound", a.took.Milliseconds(), quantity.FormatCount(fmt.Sprint(w.Solved), "\u202f"))
 	if !w.Exact {
 		p.Sub = fmt.Sprintf("searched %s of them in %d ms: not exact", quantity.FormatCount(w.Examined, "\u202f"), a.took.Milliseconds())
 		p.Warn = w.Smaller

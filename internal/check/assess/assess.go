@@ -84,6 +84,11 @@ func (j *Job) Currents(caseID string) (*report.Report, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", j.Doc.File, err)
 	}
+	if open := s.Voltage + float64(s.Resistance*s.Current); open < 0 {
+		var faults job.Collector
+		faults.Add(j.Doc.Takeoff.Pos, "the take-off's ends are the wrong way round: %s lies below %s; swap positive and negative", j.Bank.Takeoff.Positive, j.Bank.Takeoff.Negative)
+		return nil, faults.Err(j.Doc.File)
+	}
 	r := &report.Report{Bank: j.Bank, Routes: j.Routes, Sharing: s}
 	r.Findings, r.Unchecked = rules.Check(r)
 	r.Workings = j.workings(r)
