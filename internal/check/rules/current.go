@@ -16,8 +16,8 @@ var batteryCurrent = Rule{
 	Text:     "The current of one battery is compared with the limit that the job gives for it, not with the bank's mean: in an uneven bank one battery passes its limit while the mean is far below.",
 	Source:   source.Ref{Title: "the limits of the job itself", How: source.Practice},
 	Severity: finding.Fault,
-	Failing:  limitJob("90 A"),
-	Passing:  limitJob("150 A"),
+	Failing:  limitJob("180 A"),
+	Passing:  limitJob("120 A"),
 	check:    checkBatteryCurrent,
 }
 
@@ -40,9 +40,10 @@ func checkBatteryCurrent(r *report.Report, say *speaker) {
 	}
 }
 
-func limitJob(limit string) string {
-	return "bankwright: 1\nbattery_types:\n  block: {chemistry: lfp, nominal: 12.8 V, capacity: 100 Ah, resistance: 5 mΩ, emf: 13.2 V, limits: {discharge: " + limit + "}}\n" +
+// limitJob is two batteries that may give 90 A each, asked for a current.
+func limitJob(draw string) string {
+	return "bankwright: 1\nbattery_types:\n  block: {chemistry: lfp, nominal: 12.8 V, capacity: 100 Ah, resistance: 5 mΩ, emf: 13.2 V, limits: {discharge: 90 A}}\n" +
 		"batteries: [{id: B1, type: block}, {id: B2, type: block}]\n" +
 		"cables:\n  - {id: W1, from: B1+, to: B2+, resistance: 0.5 mΩ}\n  - {id: W2, from: B1-, to: B2-, resistance: 0.5 mΩ}\n" +
-		"takeoff: {positive: B1+, negative: B1-}\ncases: [{id: load, draw: 180 A}]\n"
+		"takeoff: {positive: B1+, negative: B1-}\ncases: [{id: load, draw: " + draw + "}]\n"
 }
