@@ -24,6 +24,7 @@ type Bank struct {
 	Routing      Routing
 	Question     Question
 	Cases        []Case
+	Sequences    []Sequence
 	Readings     []Reading
 }
 
@@ -125,6 +126,7 @@ type Battery struct {
 	Mass            quantity.Mass
 	Stud            string // thread of the posts as the job says it, "" unknown
 	Limits          Limits
+	Model           Model
 	Placed          bool // Body is set
 	Body            Body
 	HasPosts        bool          // Posts is set
@@ -247,8 +249,17 @@ type Case struct {
 	Power            quantity.Power
 	ByPower          bool
 	For              quantity.Duration // 0: not said
+	Voltage          quantity.Voltage  // of a charge: the charger holds it once reached; 0: no limit
+	Tail             quantity.Current  // of a charge with Voltage: it ends when the current has fallen to it; 0: not said
 	CableTemperature source.Value[quantity.Temperature]
 	Origin           source.Origin // assumed where nobody wrote the case
+}
+
+// Sequence is cases one after the other, for a run.
+type Sequence struct {
+	ID    string
+	Cases []string // IDs
+	Times int      // how often, at least 1
 }
 
 // Compartment is the inside of a box that holds things.

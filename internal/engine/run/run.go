@@ -1,0 +1,235 @@
+// Package run takes a bank through time: cases one after the other, each
+// battery's charge, what its protection does, and what the rest must then
+// carry. Temperatures are those of the batteries' models; nothing is assumed
+// here.
+//
+// # Method
+//
+// At every instant the currents are linear in the batteries' voltages and the
+// draw (sharing.Response), so the state of the bank follows an ordinary
+// differential equation between events. A step goes to its end with the
+// currents at its beginning, asks for the currents there, and is then taken
+// once more with the mean of both (Heun's method, second order); branches and
+// temperatures move by their closed forms. The difference of the two ends is
+// held below a tolerance by halving the step. Steps end at samples, at the
+// ends of cases, and at events, which are found by false position on the
+// length of the step.
+//
+// The response is renewed when a battery goes out or comes back, or when any
+// resistance has moved by a thousandth.
+package run
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"bankwright/internal/engine/cell"
+	"bankwright/internal/model/bank"
+	"bankwright/internal/model/report"
+)
+
+// Options say how finely a run is computed.
+type Options struct {
+	Every     float64     // s between samples; not above zero: none but first and last
+	MaxStep   float64     // s; not above zero: 10 s
+	Tolerance float64     // of a state of charge within a step; not above zero: 1e-6
+	Stop      func() bool // asked now and then; true ends the run where it is. nil: never
+}
+
+// Bounds on what a run may take. Ours: a month at ten seconds is a tenth of it.
+const (
+	maxInstants = 50_000_000
+	maxSamples  = 2_000_000
+	maxEvents   = 5000
+	restHours   = 24
+	longest     = 30 * 24 * 3600.0 // s, of a case that does not say how long
+)
+
+// ErrStopped is returned with the run as far as it came.
+var ErrStopped = errors.New("stopped")
+
+// Solve runs a bank through cases one after the other. A case with For ends
+// then. One without ends when the bank is out (a draw), when the tail is
+// reached or nothing takes the charge any more (a charge), or after 24 h (no
+// load). The error names places of the job; a bank that goes out is no error.
+func Solve(b *bank.Bank, cases []bank.Case, o Options) (*report.Run, error) {
+	s, err := newRunner(b, cases, o)
+	if err != nil {
+		return nil, err
+	}
+	for i := range cases {
+		if err := s.step(cases[i], i == len(cases)-1); err != nil {
+			return s.finish(), err
+		}
+		if s.ended != "" {
+			break
+		}
+	}
+	return s.finish(), nil
+}
+
+// unit is one battery on its way.
+type unit struct {
+	bat     *bank.Battery
+	cell    *cell.Cell
+	state   cell.State
+	away    bool    // off in the job: never comes back
+	noGive  string  // why discharge is open, "" if it is closed
+	noTake  string  // why charge is open
+	retry   float64 // s, when discharge closes again by itself; +Inf: not
+	over    [4]float64
+	started float64 // state of charge at the beginning
+	gave    float64 // C, discharged less charged, by the sums
+}
+
+func (u *unit) in() bool { return !u.away && u.noGive == "" && u.noTake == "" }
+
+// runner is a run under way.
+type runner struct {
+	bank    *bank.Bank
+	units   []unit
+	circuit *circuit
+	o       Options
+	out     *report.Run
+	now     float64
+	next    int // sample
+	dt      float64
+	demand  bank.Case
+	ended   string
+	fresh   bool // first is of now and of the circuit's response
+	kept    moment
+	trying  []cell.State // after the step that is tried
+	ahead   []cell.State
+	first   instant
+	second  instant
+	third   instant
+}
+
+func newRunner(b *bank.Bank, cases []bank.Case, o Options) (*runner, error) {
+	if o.MaxStep <= 0 {
+		o.MaxStep = 10
+	}
+	if o.Tolerance <= 0 {
+		o.Tolerance = 1e-6
+	}
+	if len(cases) == 0 {
+		return nil, errors.New("a run needs at least one case")
+	}
+	n := len(b.Batteries)
+	s := &runner{bank: b, o: o, dt: o.MaxStep, units: make([]unit, n), trying: make([]cell.State, n), ahead: make([]cell.State, n)}
+	for i := range b.Batteries {
+		bat := &b.Batteries[i]
+		if len(bat.Model.Curve) == 0 {
+			return nil, fmt.Errorf("battery %s has no open-circuit voltage to run with; give its curve or emf", bat.ID)
+		}
+		u := &s.units[i]
+		*u = unit{bat: bat, cell: cell.New(bat), away: bat.Off, retry: math.Inf(1)}
+		u.state = u.cell.Start(float64(bat.Start.V))
+		u.started = u.state.Charge
+		for k := range u.over {
+			u.over[k] = math.NaN()
+		}
+	}
+	var err error
+	if s.circuit, err = newCircuit(b, cases); err != nil {
+		return nil, err
+	}
+	for _, in := range []*instant{&s.first, &s.second, &s.third} {
+		in.current, in.emf, in.posts = make([]float64, n), make([]float64, n), make([]float64, n)
+	}
+	s.out = s.newReport(cases)
+	return s, nil
+}
+
+// step runs one case.
+func (s *runner) step(c bank.Case, last bool) error {
+	s.demand = c
+	record := report.RunStep{Case: c, Start: s.now}
+	end := math.Inf(1)
+	switch {
+	case c.For > 0:
+		end = s.now + float64(c.For)
+	case !drawsOrCharges(c):
+		end = s.now + restHours*3600
+	default:
+		end = s.now + longest
+	}
+	if err := s.circuit.choose(c); err != nil {
+		return err
+	}
+	s.dt = s.o.MaxStep
+	why, err := s.until(end, c, last)
+	record.End, record.Ended = s.now, why
+	s.out.Steps = append(s.out.Steps, record)
+	return err
+}
+
+func drawsOrCharges(c bank.Case) bool {
+	if c.ByPower {
+		return c.Power != 0
+	}
+	return c.Current != 0
+}
+
+// until steps to a time or to what ends the case before it.
+func (s *runner) until(end float64, c bank.Case, last bool) (string, error) {
+	for {
+		if err := s.refresh(); err != nil {
+			return "stopped", err
+		}
+		s.sample()
+		if err := s.settle(); err != nil {
+			return "stopped", err
+		}
+		why := s.over(c)
+		switch {
+		case s.ended != "":
+			return s.ended, nil
+		case why != "" && (last || !(c.For > 0)):
+			if last {
+				s.ended = why
+			}
+			return why, nil
+		case s.now >= end-tiny(end):
+			if last {
+				s.ended = "its time was over"
+			}
+			return "time", nil
+		case len(s.out.Events) > maxEvents:
+			s.ended = fmt.Sprintf("more than %d events: a protection opens and closes again and again", maxEvents)
+			return s.ended, nil
+		}
+		if s.out.Computed%4096 == 0 && s.o.Stop != nil && s.o.Stop() {
+			return "stopped", ErrStopped
+		}
+		if s.out.Computed > maxInstants || len(s.out.Time) > maxSamples {
+			return "stopped", fmt.Errorf("the run would take more than %d instants or %d samples; ask for a shorter time or larger steps", maxInstants, maxSamples)
+		}
+		if err := s.advance(end); err != nil {
+			return "stopped", err
+		}
+	}
+}
+
+// tiny is what two times may differ by and still be one.
+func tiny(t float64) float64 { return 1e-9 * math.Max(1, math.Abs(t)) }
+
+// over says why a case ends before its time, "" if it goes on.
+func (s *runner) over(c bank.Case) string {
+	switch {
+	case !drawsOrCharges(c):
+		return ""
+	case isDraw(c) && !s.first.carries:
+		return "the bank was out"
+	case isDraw(c) && s.first.weak:
+		return "the bank cannot give that power any more"
+	case !isDraw(c) && !s.first.carries:
+		return "no battery takes the charge any more"
+	case !isDraw(c) && c.Tail > 0 && s.first.held && -s.first.draw <= float64(c.Tail)*(1+1e-9):
+		return "the charge current had fallen to its tail"
+	}
+	return ""
+}
+
+func isDraw(c bank.Case) bool { return c.Current > 0 || c.Power > 0 }
