@@ -124,6 +124,8 @@ type Battery struct {
 	Curve           []CurvePoint // the job's own, nil where it gave none
 	Off             bool         // its protection has opened: no current, posts stay as joints
 	Mass            quantity.Mass
+	Outside         Point // length, width, height of the case; zero where the job does not say
+	Age             quantity.Duration
 	Stud            string // thread of the posts as the job says it, "" unknown
 	Limits          Limits
 	Model           Model

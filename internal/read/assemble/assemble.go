@@ -63,6 +63,7 @@ func Assemble(doc *job.Document, cat *catalog.Catalog) *bank.Bank {
 	b.cables()
 	b.question()
 	b.cases()
+	b.sequences()
 	b.readings()
 	return b.bank
 }
@@ -122,7 +123,13 @@ func (b *builder) battery(d *job.Battery, t *job.BatteryType) bank.Battery {
 	emf := first(d.EMF, t.EMF)
 	one.EMF = b.emf(emf, &one, chem)
 	one.FaultResistance = b.faultResistance(t, &one, emf.Set)
-	if size, ok := job.SizeOf(t.Size); ok && d.At.Set {
+	size, sized := job.SizeOf(t.Size)
+	if sized {
+		one.Outside = size
+	}
+	one.Age = d.Age.V
+	one.Model = b.model(&one, d, t, chem)
+	if sized && d.At.Set {
 		one.Placed, one.Body = true, bank.Body{At: job.PointOf(d.At), Size: size, Turn: d.Turn.V}
 	}
 	if p := t.Posts; p.Positive.Set && p.Negative.Set {

@@ -158,7 +158,7 @@ func opposite(place string) string {
 func (b *builder) cases() {
 	for i := range b.doc.Cases {
 		d := &b.doc.Cases[i]
-		c := bank.Case{ID: d.ID.V, For: d.For.V, Origin: source.Given}
+		c := bank.Case{ID: d.ID.V, For: d.For.V, Voltage: d.Voltage.V, Tail: d.Tail.V, Origin: source.Given}
 		c.CableTemperature = b.cableTemperature(d.CableTemperature)
 		demand, sign := d.Draw.V, 1.0
 		if d.Charge.Set {
@@ -167,6 +167,14 @@ func (b *builder) cases() {
 		c.ByPower = demand.ByPower
 		c.Current, c.Power = quantity.Current(sign)*demand.Current, quantity.Power(sign)*demand.Power
 		b.bank.Cases = append(b.bank.Cases, c)
+	}
+}
+
+func (b *builder) sequences() {
+	for i := range b.doc.Sequences {
+		d := &b.doc.Sequences[i]
+		s := bank.Sequence{ID: d.ID.V, Cases: names(d.Cases), Times: max(1, d.Times.V)}
+		b.bank.Sequences = append(b.bank.Sequences, s)
 	}
 }
 

@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"io/fs"
 	"math"
-	"slices"
 	"sync"
 
 	"bankwright/data"
@@ -25,19 +24,6 @@ type Conductor struct {
 	R20      source.Value[quantity.ResistancePerLength] // of the row, at 20 °C
 	Strands  source.Value[int]                          // least number; unknown where no source says
 	Diameter source.Value[quantity.Length]              // outside, of a flexible battery cable; a model, assumed
-}
-
-// Chemistry is what is assumed of a battery whose job says little.
-type Chemistry struct {
-	ID         bank.Chemistry
-	Name       string
-	Cell       source.Value[quantity.Voltage]
-	Curve      []bank.CurvePoint // of one cell
-	CurveRef   source.Ref
-	CurveNote  string
-	Resistance float64          // ohm times coulomb at the voltage At
-	At         quantity.Voltage // class that Resistance is of
-	Ref        source.Ref       // of Resistance
 }
 
 // Constant is one number with its meaning.
@@ -248,78 +234,4 @@ func (c *Catalog) diameter(one Conductor) source.Value[quantity.Length] {
 	}
 	d := math.Sqrt(4*float64(one.Section)/(math.Pi*fill.Value)) + 2*wall.Value/1000
 	return source.Assume(quantity.Length(d), fill.Source, "model of a flexible cable, good to about 1 mm; measure yours")
-}
-
-func (c *Catalog) readChemistries(b []byte) error {
-	type row struct {
-		ID, Name           string
-		Cell               string
-		CellSource         source.Ref `yaml:"cell_source"`
-		Curve              [][]string
-		CurveSource        source.Ref `yaml:"curve_source"`
-		CurveNote          string     `yaml:"curve_note"`
-		ResistanceCapacity float64    `yaml:"resistance_capacity"`
-		ResistanceAt       string     `yaml:"resistance_at"`
-		ResistanceSource   source.Ref `yaml:"resistance_source"`
-	}
-	var file struct{ Rows []row }
-	if err := yaml.Load(b, &file, yaml.WithKnownFields()); err != nil {
-		return err
-	}
-	for _, r := range file.Rows {
-		for _, ref := range []source.Ref{r.CellSource, r.CurveSource, r.ResistanceSource} {
-			if err := ref.Check(); err != nil {
-				return fmt.Errorf("row %q: %w", r.ID, err)
-			}
-		}
-		one := Chemistry{ID: bank.Chemistry(r.ID), Name: r.Name, CurveRef: r.CurveSource, CurveNote: r.CurveNote, Ref: r.ResistanceSource}
-		cell, err := quantity.Parse[quantity.Voltage](r.Cell)
-		if err != nil {
-			return fmt.Errorf("row %q: %w", r.ID, err)
-		}
-		one.Cell = source.Look(cell, r.CellSource)
-		if one.At, err = quantity.Parse[quantity.Voltage](r.ResistanceAt); err != nil {
-			return fmt.Errorf("row %q: %w", r.ID, err)
-		}
-		one.Resistance = r.ResistanceCapacity * 1e-3 * 3600 // mΩ·Ah to Ω·C
-		if one.Curve, err = readCurve(r.Curve); err != nil {
-			return fmt.Errorf("row %q: %w", r.ID, err)
-		}
-		if !(one.Resistance > 0) || math.IsInf(one.Resistance, 0) || !(cell > 0) || !(one.At > 0) {
-			return fmt.Errorf("row %q: resistance, its voltage and the cell's must be more than zero", r.ID)
-		}
-		if !slices.Contains([]bank.Chemistry{bank.LFP, bank.AGM, bank.Gel, bank.Flooded}, one.ID) {
-			return fmt.Errorf("row %q: no job can name this chemistry", r.ID)
-		}
-		if c.Chemistry(one.ID) != nil {
-			return fmt.Errorf("row %q stands twice", r.ID)
-		}
-		c.chemistries = append(c.chemistries, one)
-	}
-	return nil
-}
-
-func readCurve(rows [][]string) ([]bank.CurvePoint, error) {
-	var curve []bank.CurvePoint
-	for i, r := range rows {
-		if len(r) != 2 {
-			return nil, fmt.Errorf("point %d of the curve is not [state of charge, voltage]", i+1)
-		}
-		s, err := quantity.Parse[quantity.Ratio](r[0])
-		if err != nil {
-			return nil, err
-		}
-		v, err := quantity.Parse[quantity.Voltage](r[1])
-		if err != nil {
-			return nil, err
-		}
-		if i > 0 && (!(s > curve[i-1].Charge) || v < curve[i-1].Voltage) {
-			return nil, fmt.Errorf("point %d of the curve does not rise", i+1)
-		}
-		curve = append(curve, bank.CurvePoint{Charge: s, Voltage: v})
-	}
-	if len(curve) < 2 || curve[0].Charge != 0 || curve[len(curve)-1].Charge != 1 {
-		return nil, fmt.Errorf("a curve runs from 0 %% to 100 %%")
-	}
-	return curve, nil
 }

@@ -72,6 +72,9 @@ func (k *checker) names() {
 	for i := range d.Cases {
 		k.name("case", d.Cases[i].ID)
 	}
+	for i := range d.Sequences {
+		k.name("sequence", d.Sequences[i].ID)
+	}
 	for i := range d.Readings {
 		k.name("reading", d.Readings[i].ID)
 	}
@@ -185,6 +188,10 @@ func (k *checker) checkTypes() {
 		t := &k.doc.Types[i].V
 		k.sizePositive(t.Size)
 		k.checkCurve(t.Curve)
+		checkFactors(k, t.Warmth)
+		checkFactors(k, t.Depth)
+		checkFactors(k, t.CapacityWarmth)
+		k.checkLimits(&t.Limits)
 		k.checkPosts(t)
 	}
 }
@@ -205,6 +212,32 @@ func (k *checker) checkCurve(points []CurvePoint) {
 	}
 	if len(points) >= 2 && (points[0].Charge != 0 || points[len(points)-1].Charge != 1) {
 		k.Add(points[0].Pos, "the curve runs from %s to %s; it needs points at 0 %% and 100 %%", quantity.Format(points[0].Charge, 3), quantity.Format(points[len(points)-1].Charge, 3))
+	}
+}
+
+// checkFactors notes points that do not rise along their axis.
+func checkFactors[Q ~float64](k *checker, points []FactorPoint[Q]) {
+	for i := 1; i < len(points); i++ {
+		if a, b := points[i-1], points[i]; a.ok && b.ok && !(b.At > a.At) {
+			k.Add(b.Pos, "the points do not rise; list them from the lowest to the highest, each once")
+		}
+	}
+}
+
+// checkLimits notes limits that contradict each other.
+func (k *checker) checkLimits(l *Limits) {
+	before := func(low, high Field[quantity.Voltage], words string) {
+		if low.Set && high.Set && !(low.V < high.V) {
+			k.Add(high.Pos, "%s", words)
+		}
+	}
+	before(l.Low, l.High, "high is not above low")
+	before(l.HighRelease, l.High, "high_release is not below high")
+	before(l.Low, l.Reconnect, "reconnect is not above low; the battery would close and open without end")
+	for _, pair := range [][2]Field[quantity.Temperature]{{l.Cold, l.Hot}, {l.ColdCharge, l.HotCharge}} {
+		if pair[0].Set && pair[1].Set && !(pair[0].V < pair[1].V) {
+			k.Add(pair[1].Pos, "the upper temperature is not above the lower one")
+		}
 	}
 }
 
@@ -238,9 +271,29 @@ func (k *checker) checkBatteries() {
 	}
 }
 
+func (k *checker) checkSequences() {
+	for i := range k.doc.Sequences {
+		for _, id := range k.doc.Sequences[i].Cases {
+			k.is("case", id)
+		}
+	}
+}
+
+// checkCharger notes a charger's voltage and tail where they have no meaning.
+func (k *checker) checkCharger(c *Case) {
+	if c.Voltage.Set && !c.Charge.Written() {
+		k.Add(c.Voltage.Pos, "voltage belongs to a charge: what the charger holds once it is reached")
+	}
+	if c.Tail.Set && !c.Voltage.Written() {
+		k.Add(c.Tail.Pos, "tail needs the charger's voltage beside it, as in {charge: 60 A, voltage: 14.2 V, tail: 6 A}")
+	}
+}
+
 func (k *checker) checkCases() {
+	k.checkSequences()
 	for i := range k.doc.Cases {
 		c := &k.doc.Cases[i]
+		k.checkCharger(c)
 		if c.Draw.Written() == c.Charge.Written() {
 			k.Add(c.Pos, "a case needs either draw or charge, as in draw: 100 A or charge: 60 A; at rest is draw: 0 A")
 		}

@@ -34,6 +34,7 @@ type Document struct {
 	Takeoff      Takeoff
 	Wirings      Wirings
 	Cases        []Case
+	Sequences    []Sequence
 	Readings     []Reading
 }
 
@@ -56,9 +57,12 @@ type Posts struct {
 
 // Limits are the battery's own limits.
 type Limits struct {
-	Discharge, Charge, Trip Field[quantity.Current]
-	Floor                   Field[quantity.Ratio]
-	Series, Parallel        Field[int]
+	Discharge, Charge, Trip, ChargeTrip     Field[quantity.Current]
+	Floor                                   Field[quantity.Ratio]
+	Series, Parallel                        Field[int]
+	TripDelay, VoltageDelay, ReconnectAfter Field[quantity.Duration]
+	Low, High, HighRelease, Reconnect       Field[quantity.Voltage]
+	ColdCharge, HotCharge, Cold, Hot        Field[quantity.Temperature]
 }
 
 // BatteryType is what batteries of one kind share.
@@ -70,6 +74,13 @@ type BatteryType struct {
 	Resistance      Field[quantity.Resistance]
 	EMF             Field[quantity.Voltage]
 	Curve           []CurvePoint
+	Hysteresis      Field[quantity.Voltage]
+	Branches        []Branch
+	Warmth          []FactorPoint[quantity.Temperature] // of resistance
+	Depth           []FactorPoint[quantity.Ratio]       // of resistance
+	CapacityWarmth  []FactorPoint[quantity.Temperature]
+	Peukert         Field[float64]
+	RatedFor        Field[quantity.Duration]
 	FaultResistance Field[quantity.Resistance]
 	Size            Size
 	Mass            Field[quantity.Mass]
@@ -86,6 +97,21 @@ type CurvePoint struct {
 	ok      bool
 }
 
+// Branch is one slow part of a battery's resistance.
+type Branch struct {
+	Pos        Pos
+	Resistance Field[quantity.Resistance]
+	Time       Field[quantity.Duration]
+}
+
+// FactorPoint is one point of a factor over a temperature or a state of charge.
+type FactorPoint[Q any] struct {
+	Pos    Pos
+	At     Q
+	Factor float64
+	ok     bool
+}
+
 // Battery is one battery where it stands.
 type Battery struct {
 	Pos        Pos
@@ -97,6 +123,8 @@ type Battery struct {
 	EMF        Field[quantity.Voltage]
 	Resistance Field[quantity.Resistance]
 	Capacity   Field[quantity.Charge]
+	Age        Field[quantity.Duration]
+	Warm       Field[quantity.Temperature]
 	Off        Field[bool]
 }
 
@@ -203,7 +231,17 @@ type Case struct {
 	ID               Field[string]
 	Draw, Charge     Field[Demand]
 	For              Field[quantity.Duration]
+	Voltage          Field[quantity.Voltage]
+	Tail             Field[quantity.Current]
 	CableTemperature Field[quantity.Temperature]
+}
+
+// Sequence is cases one after the other.
+type Sequence struct {
+	Pos   Pos
+	ID    Field[string]
+	Cases []Field[string]
+	Times Field[int]
 }
 
 // Reading is what a meter said, for one case.

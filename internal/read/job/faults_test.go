@@ -45,6 +45,22 @@ var faultTable = []struct {
 	name, src string
 	words     []string
 }{
+	// What a run needs.
+	{"voltage of a draw", swap("{id: day, draw: 10 A}", "{id: day, draw: 10 A, voltage: §14 V}"), []string{"voltage belongs to a charge"}},
+	{"tail without voltage", swap("{id: day, draw: 10 A}", "{id: day, charge: 10 A, tail: §1 A}"), []string{"tail needs the charger's voltage beside it"}},
+	{"sequence of an unknown case", add("sequences: [{id: week, cases: [day, §dey]}]\n"), []string{"there is no case dey; did you mean day"}},
+	{"sequence named as a case", add("sequences: [{id: §day, cases: [day]}]\n"), []string{"the ID day is used twice"}},
+	{"factor with a unit", swap("chemistry: lfp,", "chemistry: lfp, resistance_by_temperature: [[0 °C, 2], [25 °C, §1 Ω]],"), []string{"a plain number from 0.01 to 100 is due, without a unit"}},
+	{"factors that fall", swap("chemistry: lfp,", "chemistry: lfp, resistance_by_charge: [[50 %, 2], §[20 %, 1]],"), []string{"the points do not rise"}},
+	{"factor alone", swap("chemistry: lfp,", "chemistry: lfp, capacity_by_temperature: [§[0 °C], [25 °C, 1]],"), []string{"here [temperature, factor] is due"}},
+	{"exponent below one", swap("chemistry: lfp,", "chemistry: lfp, peukert: §0.9,"), []string{"a plain number from 1 to 2 is due"}},
+	{"three branches", swap("chemistry: lfp,", "chemistry: lfp, branches: §[{resistance: 1 mΩ, time: 9 s}, {resistance: 1 mΩ, time: 90 s}, {resistance: 1 mΩ, time: 900 s}],"), []string{"the list has 3 items"}},
+	{"low above high", swap("chemistry: lfp,", "chemistry: lfp, limits: {low: 15 V, high: §14 V},"), []string{"high is not above low"}},
+	{"release above high", swap("chemistry: lfp,", "chemistry: lfp, limits: {high_release: 15 V, high: §14 V},"), []string{"high_release is not below high"}},
+	{"reconnect below low", swap("chemistry: lfp,", "chemistry: lfp, limits: {low: 12 V, reconnect: §11 V},"), []string{"reconnect is not above low"}},
+	{"cold above hot", swap("chemistry: lfp,", "chemistry: lfp, limits: {cold_charge: 40 °C, hot_charge: §0 °C},"), []string{"the upper temperature is not above"}},
+	{"age in years", swap("{id: B1, type: b,", "{id: B1, type: b, age: §2 y,"), []string{"y"}},
+
 	// The file as a whole.
 	{"empty", "§", []string{"the file is empty; a job begins with bankwright: 1"}},
 	{"comment only", "§# nothing\n", []string{"the file is empty"}},

@@ -88,9 +88,24 @@ var caseKeys = &objectShape[Case]{
 		prop("id", func(c *Case) *Field[string] { return &c.ID }, shape[Field[string]](ids), doc{Meaning: "its name", Example: "id: evening"}).need(),
 		prop("draw", func(c *Case) *Field[Demand] { return &c.Draw }, shape[Field[Demand]](demands), doc{Meaning: "current or power drawn; 0 A gives equalising currents", Default: "either draw or charge is needed", Example: "draw: 100 A"}),
 		prop("charge", func(c *Case) *Field[Demand] { return &c.Charge }, shape[Field[Demand]](demands), doc{Meaning: "current or power put in", Default: "either draw or charge is needed", Mistake: "a minus sign", Example: "charge: 60 A"}),
-		prop("for", func(c *Case) *Field[quantity.Duration] { return &c.For }, shape[Field[quantity.Duration]](durations), doc{Meaning: "how long, for a run through time", Default: "not said; a snapshot does not need it", Example: "for: 3 h"}),
+		prop("for", func(c *Case) *Field[quantity.Duration] { return &c.For }, shape[Field[quantity.Duration]](durations), doc{Meaning: "how long, for a run through time", Default: "until the bank is out, the charge has ended, or 24 h at rest; a snapshot does not need it", Example: "for: 3 h"}),
+		prop("voltage", func(c *Case) *Field[quantity.Voltage] { return &c.Voltage }, shape[Field[quantity.Voltage]](voltages),
+			doc{Meaning: "of a charge: what the charger holds at the take-off once it is reached", Default: "no limit: it pushes until the batteries' own protection opens", Mistake: "on a case that draws", Example: "voltage: 14.2 V"}),
+		prop("tail", func(c *Case) *Field[quantity.Current] { return &c.Tail }, shape[Field[quantity.Current]](currents),
+			doc{Meaning: "of a charge with voltage: it ends when the current has fallen to this", Default: "it goes on for its time", Example: "tail: 8 A"}),
 		prop("cable_temperature", func(c *Case) *Field[quantity.Temperature] { return &c.CableTemperature }, shape[Field[quantity.Temperature]](temperatures),
 			doc{Meaning: "of all cables, for their resistance", Default: "20 °C, assumed", Example: "cable_temperature: 45 °C"}),
+	},
+}
+
+var sequenceKeys = &objectShape[Sequence]{
+	name: "sequence", title: "sequences", intro: "Cases one after the other, for a run through time. Its ID may stand wherever a run asks for a case.",
+	place: func(s *Sequence, p Pos) { s.Pos = p },
+	props: []property[Sequence]{
+		prop("id", func(s *Sequence) *Field[string] { return &s.ID }, shape[Field[string]](ids), doc{Meaning: "its name", Example: "id: day"}).need(),
+		prop("cases", func(s *Sequence) *[]Field[string] { return &s.Cases }, shape[[]Field[string]](listOf[Field[string]](ids, 1, 64)),
+			doc{Meaning: "IDs of cases, in order; one may stand more than once", Example: "cases: [evening, rest, shore]"}).need(),
+		prop("times", func(s *Sequence) *Field[int] { return &s.Times }, shape[Field[int]](whole("count", 1, 366)), doc{Meaning: "how often the whole is done", Default: "1", Example: "times: 3"}),
 	},
 }
 
@@ -142,6 +157,7 @@ var jobKeys = &objectShape[Document]{
 		prop("takeoff", func(d *Document) *Takeoff { return &d.Takeoff }, shape[Takeoff](takeoffKeys), doc{Meaning: "where the bank ends", Example: "takeoff: {positive: B1+, negative: B2-}"}).need(),
 		prop("wirings", func(d *Document) *Wirings { return &d.Wirings }, shape[Wirings](wiringsKeys), doc{Meaning: "the question for the search", Default: "as in its keys", Example: "wirings: {lugs: 4}"}),
 		prop("cases", func(d *Document) *[]Case { return &d.Cases }, shape[[]Case](listOf[Case](caseKeys, 0, 200)), doc{Meaning: "what is asked of the bank", Default: "at rest", Example: "cases: [{id: evening, draw: 100 A, for: 3 h}]"}),
+		prop("sequences", func(d *Document) *[]Sequence { return &d.Sequences }, shape[[]Sequence](listOf[Sequence](sequenceKeys, 0, 64)), doc{Meaning: "cases one after the other, for a run", Default: "none", Example: "sequences: [{id: day, cases: [evening, rest]}]"}),
 		prop("readings", func(d *Document) *[]Reading { return &d.Readings }, shape[[]Reading](listOf[Reading](readingKeys, 0, maxItems)), doc{Meaning: "what a meter said", Default: "none", Example: "readings: [{id: R1, case: evening, current: {B1: 31.2 A}}]"}),
 	},
 }

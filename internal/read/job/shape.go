@@ -141,6 +141,8 @@ var (
 	capacities   = physical[quantity.Charge](3.6, 3.6e8, "1 mAh to 100 kAh")
 	ratios       = physical[quantity.Ratio](0, 1, "0 % to 100 %")
 	masses       = physical[quantity.Mass](0, 1e5, "0 to 100 t")
+	delays       = physical[quantity.Duration](0, 3600, "0 s to 1 h")
+	ages         = physical[quantity.Duration](0, 1.6e9, "0 to 50 years")
 	durations    = physical[quantity.Duration](1e-3, 3.2e7, "1 ms to a year")
 	temperatures = physical[quantity.Temperature](173.15, 573.15, "-100 °C to 300 °C")
 )

@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"bankwright/internal/base/quantity"
@@ -45,6 +46,37 @@ func (curvePoints) read(w *walk, n *yaml.Node, into *CurvePoint) {
 	}
 	charge := ratios.readV(w, n.Content[0], &into.Charge)
 	into.ok = voltages.readV(w, n.Content[1], &into.Voltage) && charge
+}
+
+// factorPoints reads one [temperature or state of charge, factor].
+type factorPoints[Q any] struct {
+	axis plain[Q]
+	name string
+}
+
+func (f factorPoints[Q]) words() string { return "[" + f.name + ", factor]" }
+func (f factorPoints[Q]) schema() schemaValue {
+	return schemaValue{"type": "array", "items": schemaValue{"type": []string{"string", "number"}}, "minItems": 2, "maxItems": 2}
+}
+func (f factorPoints[Q]) read(w *walk, n *yaml.Node, into *FactorPoint[Q]) {
+	into.Pos = posOf(n)
+	if n.Kind != yaml.SequenceNode || len(n.Content) != 2 {
+		w.Add(posOf(n), "here %s is due, as in [0 °C, 2.2] or [20 %%, 1.3]", f.words())
+		return
+	}
+	at := f.axis.readV(w, n.Content[0], &into.At)
+	into.ok = plainNumbers("factor", 0.01, 100).readV(w, n.Content[1], &into.Factor) && at
+}
+
+// plainNumbers reads a plain number that has no unit.
+func plainNumbers(name string, least, most float64) plain[float64] {
+	return plain[float64]{scalarShape[float64]{name: name, types: []string{"number", "string"}, parse: func(s string) (float64, error) {
+		v, err := strconv.ParseFloat(strings.TrimSpace(s), 64)
+		if err != nil || !(v >= least && v <= most) {
+			return 0, fmt.Errorf("%s %q: a plain number from %g to %g is due, without a unit", name, clip(s), least, most)
+		}
+		return v, nil
+	}}}
 }
 
 // jointShape reads one resistance for both ends, or {from, to}.
