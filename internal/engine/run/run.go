@@ -34,8 +34,15 @@ type Options struct {
 	Every     float64     // s between samples; not above zero: none but first and last
 	MaxStep   float64     // s; not above zero: 10 s
 	Tolerance float64     // of a state of charge within a step; not above zero: 1e-6
+	Rest      bool        // say what flows between the batteries when the last load has stopped
 	Stop      func() bool // asked now and then; true ends the run where it is. nil: never
 }
+
+// What Options mean where they are not above zero.
+const (
+	MaxStep   = 10.0 // s
+	Tolerance = 1e-6
+)
 
 // Bounds on what a run may take. Ours: a month at ten seconds is a tenth of it.
 const (
@@ -66,7 +73,11 @@ func Solve(b *bank.Bank, cases []bank.Case, o Options) (*report.Run, error) {
 			break
 		}
 	}
-	return s.finish(), nil
+	r := s.finish()
+	if o.Rest && isDraw(cases[len(cases)-1]) {
+		r.Rest, err = s.equalise()
+	}
+	return r, err
 }
 
 // unit is one battery on its way.
@@ -108,10 +119,10 @@ type runner struct {
 
 func newRunner(b *bank.Bank, cases []bank.Case, o Options) (*runner, error) {
 	if o.MaxStep <= 0 {
-		o.MaxStep = 10
+		o.MaxStep = MaxStep
 	}
 	if o.Tolerance <= 0 {
-		o.Tolerance = 1e-6
+		o.Tolerance = Tolerance
 	}
 	if len(cases) == 0 {
 		return nil, errors.New("a run needs at least one case")
