@@ -38,6 +38,7 @@ func Load(name string, src []byte) (*Job, error) {
 		return nil, err
 	}
 	j := &Job{Bank: b, Doc: doc, src: src, cat: cat}
+	j.age()
 	if j.lay, err = newLayout(b, cat); err != nil {
 		return nil, fmt.Errorf("%s: %w", name, err)
 	}

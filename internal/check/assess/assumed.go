@@ -102,3 +102,71 @@ func (l *assumptions) routing(b *bank.Bank) {
 	addAssumed(l, "bend radius", "routes", fmt.Sprintf("%g diameters", r.Bend.V), r.Bend)
 	l.add("cable outside diameter", "routes", "from section", "model of a flexible cable, good to about 1 mm", "common practice, no source")
 }
+
+// RunAssumptions lists what a run rests on that nobody gave.
+func (j *Job) RunAssumptions(id string) []report.Assumption {
+	cases, err := j.Steps(id)
+	if err != nil {
+		return nil
+	}
+	var list assumptions
+	for i := range j.Bank.Batteries {
+		list.model(&j.Bank.Batteries[i], j.Bank.Show)
+	}
+	for _, a := range Assumptions(j.Bank, cases[0]) {
+		if a.What == "resistance" || a.What == "open-circuit voltage" || a.What == "state of charge" {
+			continue // told above, as the run uses them
+		}
+		for _, p := range a.Places {
+			list.add(a.What, p, a.Value, a.Note, a.Source)
+		}
+	}
+	return list
+}
+
+// model lists what a battery's run rests on.
+func (l *assumptions) model(b *bank.Battery, show quantity.Show) {
+	m := &b.Model
+	addAssumed(l, "state of charge at the start", b.ID, quantity.Format(b.Start.V, 3), b.Start)
+	addAssumed(l, "capacity", b.ID, quantity.Format(b.Capacity.V, 4), b.Capacity)
+	addAssumed(l, "open-circuit curve", b.ID, "of the chemistry", m.CurveFrom)
+	addAssumed(l, "distance of charge and discharge", b.ID, "of the chemistry", m.GapFrom)
+	addAssumed(l, "resistance after ten seconds", b.ID, ohms(float64(b.Resistance.V)), b.Resistance)
+	addAssumed(l, "resistance at once", b.ID, ohms(float64(m.Ohmic.V)), m.Ohmic)
+	for _, one := range m.Branches {
+		addAssumed(l, "slow branch of "+quantity.Format(one.Time.V, 3), b.ID, ohms(float64(one.Resistance.V)), one.Resistance)
+	}
+	addAssumed(l, "resistance over temperature", b.ID, "of the chemistry", m.WarmthFrom)
+	addAssumed(l, "resistance over charge", b.ID, "of the chemistry", m.DepthFrom)
+	addAssumed(l, "capacity over temperature", b.ID, "of the chemistry", m.CapacityFrom)
+	addAssumed(l, "part of a charge that is kept", b.ID, "of the chemistry", m.EfficiencyFrom)
+	addAssumed(l, "reversible heat", b.ID, "of the chemistry", m.EntropyFrom)
+	addAssumed(l, "Peukert's exponent", b.ID, fmt.Sprintf("%g", m.Peukert.V), m.Peukert)
+	addAssumed(l, "rated for", b.ID, quantity.Format(m.RatedFor.V, 3), m.RatedFor)
+	addAssumed(l, "temperature at the start and around", b.ID, show.FormatTemperature(m.Temperature.V), m.Temperature)
+	addAssumed(l, "heat capacity", b.ID, quantity.Format(quantity.Energy(m.HeatCapacity.V), 3)+" a kelvin", m.HeatCapacity)
+	addAssumed(l, "cooling", b.ID, quantity.Format(quantity.Power(m.Cooling.V), 3)+" a kelvin", m.Cooling)
+	l.guard(b, show)
+}
+
+// guard lists what is assumed of a battery's own protection.
+func (l *assumptions) guard(b *bank.Battery, show quantity.Show) {
+	g := &b.Model.Guard
+	addAssumed(l, "trip on discharge", b.ID, amps(float64(g.Trip.V)), g.Trip)
+	addAssumed(l, "trip on charge", b.ID, amps(float64(g.TripCharge.V)), g.TripCharge)
+	if g.Trip.Known() || g.TripCharge.Known() {
+		addAssumed(l, "delay of a trip", b.ID, quantity.Format(g.TripDelay.V, 3), g.TripDelay)
+	}
+	addAssumed(l, "under-voltage", b.ID, volts(float64(g.Low.V)), g.Low)
+	addAssumed(l, "over-voltage", b.ID, volts(float64(g.High.V)), g.High)
+	if g.Low.Known() || g.High.Known() {
+		addAssumed(l, "delay of a trip by voltage", b.ID, quantity.Format(g.VoltageDelay.V, 3), g.VoltageDelay)
+	}
+	addAssumed(l, "no charge below", b.ID, show.FormatTemperature(g.ColdCharge.V), g.ColdCharge)
+	addAssumed(l, "no charge above", b.ID, show.FormatTemperature(g.HotCharge.V), g.HotCharge)
+	addAssumed(l, "opens below", b.ID, show.FormatTemperature(g.Cold.V), g.Cold)
+	addAssumed(l, "opens above", b.ID, show.FormatTemperature(g.Hot.V), g.Hot)
+	if g.Electronic {
+		addAssumed(l, "an open side passes current the other way above", b.ID, volts(float64(g.Diode.V)), g.Diode)
+	}
+}

@@ -253,6 +253,7 @@ func (j *Job) Wired(w *report.Wirings, one *report.Wiring) (*bank.Bank, error) {
 		return nil, err
 	}
 	k := &Job{Bank: b, Doc: j.Doc, cat: j.cat, lay: j.lay}
+	k.age()
 	k.routeCables()
 	return b, nil
 }

@@ -90,6 +90,7 @@ type instant struct {
 	carries bool
 	held    bool // the charger holds its voltage
 	weak    bool // the bank cannot give the power
+	pull    int  // 1: something draws, -1: something charges, 0: neither
 }
 
 // solve fills what flows, given the batteries' EMFs in x.emf.
@@ -99,7 +100,12 @@ func (c *circuit) solve(demand bank.Case, x *instant) {
 	for j, e := range x.emf {
 		open += float64(r.Voltage[j] * e)
 	}
-	x.carries = r.Carries
+	x.carries, x.pull = r.Carries, 0
+	if drawsOrCharges(demand) {
+		if x.pull = -1; isDraw(demand) {
+			x.pull = 1
+		}
+	}
 	x.draw, x.held, x.weak = 0, false, false
 	if r.Carries {
 		x.ask(demand, open, r.Resistance)

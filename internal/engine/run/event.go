@@ -44,6 +44,12 @@ func (u *unit) excess(k kind, charge, kelvin float64, x *instant, i int) float64
 	if u.in() {
 		return u.excessIn(g, k, charge, kelvin, current, volts)
 	}
+	if math.IsNaN(volts) {
+		volts = x.across()
+	}
+	if math.IsNaN(volts) && (u.noGive == "" || u.noTake == "") {
+		return never
+	}
 	switch {
 	case k == canGive && u.noGive != "" && u.noTake == "":
 		return u.mayGive(g, charge, volts, x.emf[i])
@@ -56,6 +62,16 @@ func (u *unit) excess(k kind, charge, kelvin float64, x *instant, i int) float64
 		return u.mildBy(g, kelvin)
 	}
 	return never
+}
+
+// across stands for the volts across posts that nothing else that is in joins:
+// what draws pulls them down, what charges drives them up.
+func (x *instant) across() float64 {
+	const far = 1e6 // V, beyond any battery
+	if x.pull == 0 {
+		return math.NaN()
+	}
+	return -float64(x.pull) * far
 }
 
 // mayGive is by how far a battery with its discharge side open may close again:
@@ -317,7 +333,11 @@ func (s *runner) apply(i int, k kind) {
 			e.Opens = "both"
 		}
 	default:
-		s.close(i, "voltage", s.first.posts[i], s.first.emf[i])
+		if u.noGive != "" && u.noTake != "" {
+			s.close(i, "temperature", u.state.Kelvin, float64(g.Hot.V))
+		} else {
+			s.close(i, "voltage", s.first.posts[i], s.first.emf[i])
+		}
 		return
 	}
 	s.open(u, k, &e)

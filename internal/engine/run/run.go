@@ -203,6 +203,7 @@ func (s *runner) until(end float64, c bank.Case, last bool) (string, error) {
 			}
 			return why, nil
 		case s.now >= end-tiny(end):
+			s.now = end
 			if last {
 				s.ended = "its time was over"
 			}

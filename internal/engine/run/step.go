@@ -172,9 +172,9 @@ func (s *runner) add(i int, h float64) {
 	energy := (i1*s.first.posts[i] + i2*s.second.posts[i]) / 2 * h
 	switch {
 	case charge > 0:
-		b.Out, b.OutJ = b.Out+charge, b.OutJ+energy
+		b.Out, b.OutJ, b.OutTime = b.Out+charge, b.OutJ+energy, b.OutTime+h
 	case charge < 0:
-		b.In, b.InJ = b.In-charge, b.InJ-energy
+		b.In, b.InJ, b.InTime = b.In-charge, b.InJ-energy, b.InTime+h
 		if fall := (s.trying[i].Charge - u.state.Charge) * u.cell.Capacity(&u.state); !u.cell.Plain() || s.trying[i].Charge == 1 {
 			b.Lost += math.Max(0, -charge-fall)
 		}

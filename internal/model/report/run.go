@@ -62,6 +62,8 @@ type BatteryRun struct {
 	Active      []bool    // its protection is closed
 	Out, In     float64   // C discharged, charged
 	OutJ, InJ   float64   // J at its posts
+	OutTime     float64   // s in which it gave
+	InTime      float64   // s in which it took
 	Lost        float64   // C put in that was not kept (gas); zero for lithium
 	Least, Most float64   // state of charge
 	Peak        float64   // A, largest by size, with its sign
