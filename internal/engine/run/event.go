@@ -20,7 +20,6 @@ const (
 	wrongWarmth
 	canGive // discharge is open and may close
 	canTake // charge is open and may close
-	kinds
 )
 
 // slack is what a state of charge may lack and still be empty or full: so that
@@ -157,17 +156,50 @@ func (u *unit) delay(k int) float64 {
 // timed gives the place of a kind among those that must last.
 func (k kind) timed() (int, bool) { return int(k - tooMuchOut), k >= tooMuchOut && k <= highVolts }
 
+// watchedOf lists what a battery's protection watches while it is in.
+func watchedOf(g *bank.Guard) []kind {
+	all := []kind{lowCharge}
+	add := func(k kind, is bool) {
+		if is {
+			all = append(all, k)
+		}
+	}
+	add(fullCharge, g.Electronic)
+	add(tooMuchOut, g.Trip.Known())
+	add(tooMuchIn, g.TripCharge.Known())
+	add(lowVolts, g.Low.Known())
+	add(highVolts, g.High.Known())
+	add(wrongWarmth, g.ColdCharge.Known() || g.HotCharge.Known() || g.Cold.Known() || g.Hot.Known())
+	return all
+}
+
+// closing is what can happen while a battery is out.
+var closing = []kind{canGive, canTake}
+
+// watches lists what can happen to a battery now.
+func (u *unit) watches() []kind {
+	switch {
+	case u.away:
+		return nil
+	case u.in():
+		return u.watched
+	}
+	return closing
+}
+
 // excess gives the largest excess at the end of the step that was tried, of
 // what is not past its limit already.
 func (s *runner) excess() float64 {
 	worst := math.Inf(-1)
 	for i := range s.units {
 		u := &s.units[i]
-		for k := range kinds {
+		for _, k := range u.watches() {
 			if t, timed := k.timed(); timed && !math.IsNaN(u.over[t]) {
 				continue
 			}
-			worst = math.Max(worst, u.excess(k, s.trying[i].Charge, s.trying[i].Kelvin, &s.third, i))
+			if past := u.excess(k, s.trying[i].Charge, s.trying[i].Kelvin, &s.third, i); past > worst {
+				worst = past
+			}
 		}
 	}
 	if limit := s.tailExcess(&s.third); limit > worst {
@@ -181,7 +213,7 @@ func (s *runner) excessNow() float64 {
 	worst := math.Inf(-1)
 	for i := range s.units {
 		u := &s.units[i]
-		for k := range kinds {
+		for _, k := range u.watches() {
 			worst = math.Max(worst, u.excess(k, u.state.Charge, u.state.Kelvin, &s.first, i))
 		}
 	}

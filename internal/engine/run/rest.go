@@ -42,8 +42,10 @@ func (s *runner) equalise() (*report.Equalise, error) {
 		if err := s.refresh(); err != nil {
 			return nil, err
 		}
-		if err := s.settle(); err != nil {
-			return nil, err
+		if !s.calm {
+			if err := s.settle(); err != nil {
+				return nil, err
+			}
 		}
 		for i := range s.units {
 			e.Moved = math.Max(e.Moved, math.Abs(s.units[i].gave-before[i]))

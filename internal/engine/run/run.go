@@ -90,6 +90,7 @@ type unit struct {
 	noTake  string  // why charge is open
 	retry   float64 // s, when discharge closes again by itself; +Inf: not
 	over    [4]float64
+	watched []kind  // what can happen while it is in
 	started float64 // state of charge at the beginning
 	gave    float64 // C, discharged less charged, by the sums
 }
@@ -110,6 +111,7 @@ type runner struct {
 	ended   string
 	fresh   bool // first is of now and of the circuit's response
 	kept    moment
+	calm    bool         // nothing was near a limit at the end of the last step
 	trying  []cell.State // after the step that is tried
 	ahead   []cell.State
 	first   instant
@@ -141,6 +143,7 @@ func newRunner(b *bank.Bank, cases []bank.Case, o Options) (*runner, error) {
 		for k := range u.over {
 			u.over[k] = math.NaN()
 		}
+		u.watched = watchedOf(&bat.Model.Guard)
 	}
 	var err error
 	if s.circuit, err = newCircuit(b, cases); err != nil {
@@ -169,7 +172,7 @@ func (s *runner) step(c bank.Case, last bool) error {
 	if err := s.circuit.choose(c); err != nil {
 		return err
 	}
-	s.dt = s.o.MaxStep
+	s.dt, s.calm = s.o.MaxStep, false
 	why, err := s.until(end, c, last)
 	record.End, record.Ended = s.now, why
 	s.out.Steps = append(s.out.Steps, record)
@@ -190,8 +193,10 @@ func (s *runner) until(end float64, c bank.Case, last bool) (string, error) {
 			return "stopped", err
 		}
 		s.sample()
-		if err := s.settle(); err != nil {
-			return "stopped", err
+		if !s.calm {
+			if err := s.settle(); err != nil {
+				return "stopped", err
+			}
 		}
 		why := s.over(c)
 		switch {

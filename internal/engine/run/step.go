@@ -52,14 +52,34 @@ func (s *runner) advance(end float64) error {
 		}
 		h = math.Max(shortest, h*math.Max(0.2, 0.9/math.Sqrt(miss)))
 	}
-	if s.excess() > 0 {
+	past := s.excess()
+	if past > 0 {
 		h = s.locate(h)
 	}
 	s.accept(h)
+	s.calm = past < -10*slack && !s.first.weak && s.waits() == 0
 	if h == most {
 		s.now = known // no rounding left between a time and its sum
 	}
 	return nil
+}
+
+// waits counts the limits that are passed and wait for their delay, and the
+// batteries that will close again by themselves.
+func (s *runner) waits() int {
+	n := 0
+	for i := range s.units {
+		u := &s.units[i]
+		if !math.IsInf(u.retry, 1) {
+			n++
+		}
+		for _, since := range u.over {
+			if !math.IsNaN(since) {
+				n++
+			}
+		}
+	}
+	return n
 }
 
 // known is when the next thing happens that is known beforehand: a sample, the
