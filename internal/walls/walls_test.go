@@ -32,6 +32,10 @@ var layers = map[string][]string{
 // engineMay lists the only imports between engines.
 var engineMay = map[string][]string{
 	"sharing": {"network"},
+	"run":     {"cell", "sharing"},
+	"outage":  {"sharing"},
+	"spread":  {"sharing", "outage"},
+	"join":    {"run", "sharing"},
 }
 
 // outside lists the third-party modules of the program, by layer or package.

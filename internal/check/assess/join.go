@@ -80,7 +80,7 @@ const worthwhile = 0.5
 func (j *Job) mayJoin(k int) (*Verdict, error) {
 	v := &Verdict{Draw: math.Inf(1), Charge: math.Inf(1), Case: firstDraw(j.Bank.Cases)}
 	if v.Case.ID == "" {
-		v.Case = assemble.SearchCase(j.cat, quantity.Charge(nameplate(j.Bank, assemble.Rest(j.cat))))
+		v.Case = assemble.SearchCase(j.cat, j.label())
 	}
 	v.Case.For = 0
 	b := *j.Bank
@@ -203,6 +203,11 @@ func largestOf(values []float64) (float64, int) {
 		}
 	}
 	return most, at
+}
+
+// label is the capacity on the labels of the bank.
+func (j *Job) label() quantity.Charge {
+	return quantity.Charge(nameplate(j.Bank, assemble.Rest(j.cat)))
 }
 
 func cellsOf(j *Job, b *bank.Battery) float64 {
