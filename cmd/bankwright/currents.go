@@ -192,10 +192,14 @@ func upper(s string) string {
 }
 
 // assumedText lists what nobody gave.
-func assumedText(w io.Writer, list []report.Assumption) {
+func assumedText(w io.Writer, list []report.Assumption) { assumedWide(w, list, wide) }
+
+// assumedWide is the same for texts of another width.
+func assumedWide(w io.Writer, list []report.Assumption, width int) {
 	if len(list) == 0 {
 		return
 	}
+	say := func(w io.Writer, text string) { wrap(w, text, width, "  ") }
 	fmt.Fprintln(w)
 	say(w, "assumed, and every number above rests on these:")
 	for _, a := range list {

@@ -84,3 +84,9 @@ func glued(text string) []string {
 	}
 	return words
 }
+
+// broad is the width of texts that stand beside broad tables.
+const broad = 78
+
+// tell is say for texts beside broad tables.
+func tell(w io.Writer, text string) { wrap(w, text, broad, "  ") }

@@ -114,14 +114,49 @@ func quiet(ctx context.Context, messages func(func(chromedp.ConsoleMessage, erro
 	}
 }
 
+// The handle of a run moves the moment without loading the page anew and stays
+// under the hand; a tap on a battery of the plan takes it out, and another puts
+// it back.
+func TestScrub(t *testing.T) {
+	s, addr := started(t)
+	ctx := browser(t)
+	messages := chromedp.Console(ctx)
+	do(t, ctx, chromedp.EmulateViewport(1400, 1000), chromedp.Navigate("http://"+addr+"/hours?start="+s.code))
+	wait(t, ctx, `!location.search.includes("start")`)
+	before := eval[string](t, ctx, `window.mark = "kept"; window.handle = document.querySelector("#at"); handle.focus(); document.querySelector("#plan .large").innerHTML`)
+	for n := 1; n <= 100; n += 9 {
+		eval[bool](t, ctx, fmt.Sprintf(`handle.value = %d, handle.dispatchEvent(new Event("input", {bubbles: true}))`, n))
+	}
+	wait(t, ctx, `location.search.includes("at=100")`)
+	if got := eval[string](t, ctx, `window.mark + " " + (handle === document.querySelector("#at")) + " " + document.querySelector("#at-words").textContent`); got != "kept true 50 min" {
+		t.Errorf("after the handle moved: %q", got)
+	}
+	if eval[string](t, ctx, `handle.getAttribute("aria-valuetext")`) != "50 min" {
+		t.Error("the handle does not say where it is")
+	}
+	if eval[string](t, ctx, `document.querySelector("#plan .large").innerHTML`) == before {
+		t.Error("the plan did not follow")
+	}
+	eval[bool](t, ctx, `document.querySelector("#plan .large [data-id='B3']").dispatchEvent(new MouseEvent("click", {bubbles: true}))`)
+	wait(t, ctx, `document.querySelector("#tap-B3")?.textContent === "put back"`)
+	if got := eval[string](t, ctx, `document.querySelector("#detail .notes").textContent`); !strings.Contains(got, "B3 is taken out from 50 min on") {
+		t.Errorf("nothing says that B3 is out: %s", got)
+	}
+	do(t, ctx, chromedp.Click(chromedp.CSS("#tap-B3")))
+	wait(t, ctx, `document.querySelector("#tap-B3")?.textContent === "drop out here"`)
+	for m, err := range quiet(ctx, messages) {
+		t.Errorf("the console says %v %v", m, err)
+	}
+}
+
 // What the person sees has room: no page is wider than the screen, nothing is
 // wider than its drawing, and what a thumb must hit is large enough.
 func TestScreens(t *testing.T) {
 	s, addr := started(t)
 	ctx := browser(t)
 	for _, width := range []int64{360, 390, 768, 1400} {
-		for _, job := range []string{"library-trailer", "market-cart", "survey-boat"} {
-			do(t, ctx, chromedp.EmulateViewport(width, 900), chromedp.Navigate(fmt.Sprintf("http://%s/?start=%s&job=%s", addr, s.code, job)))
+		for _, job := range []string{"?job=library-trailer", "?job=market-cart", "?job=survey-boat", "hours?job=library-trailer&case=day&at=150&out=B3@9000", "hours?job=market-cart&at=20", "hours?job=survey-boat"} {
+			do(t, ctx, chromedp.EmulateViewport(width, 900), chromedp.Navigate(fmt.Sprintf("http://%s/%s&start=%s", addr, job, s.code)))
 			wait(t, ctx, `document.fonts.status === "loaded"`)
 			if over := eval[int](t, ctx, `document.documentElement.scrollWidth - document.documentElement.clientWidth`); over > 0 {
 				t.Errorf("%s at %d px: %d px too wide", job, width, over)
@@ -186,7 +221,7 @@ func TestAccess(t *testing.T) {
 	for _, scheme := range []string{"light", "dark"} {
 		for _, width := range []int64{390, 1400} {
 			for _, url := range []string{"http://" + addr + "/?start=" + s.code, "http://" + addr + "/?job=market-cart&pick=textbook-1&start=" + s.code,
-				"http://" + addr + "/?case=rest&start=" + s.code, "http://" + faultyAddr + "/?start=" + f.code} {
+				"http://" + addr + "/?case=rest&start=" + s.code, "http://" + addr + "/hours?case=day&at=100&start=" + s.code, "http://" + faultyAddr + "/hours?start=" + f.code, "http://" + faultyAddr + "/?start=" + f.code} {
 				if _, err := chromedp.Call(ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
 					Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}}); err != nil {
 					t.Fatal(err)
@@ -198,7 +233,7 @@ func TestAccess(t *testing.T) {
 					t.Fatal(err)
 				}
 				if len(found) > 0 {
-					t.Errorf("%s %d px %s: %v", scheme, width, url[strings.Index(url, "?"):strings.Index(url, "start")], found)
+					t.Errorf("%s %d px %s: %v", scheme, width, url[strings.LastIndex(url, "/"):strings.Index(url, "start")], found)
 				}
 			}
 		}

@@ -21,6 +21,7 @@ import (
 type wiringsPage struct {
 	Title, Note string
 	File        string
+	Sheets      []link
 	Jobs        []link
 	Cases       []link
 	Faults      []job.Fault // of the file; then nothing else is there
@@ -67,6 +68,8 @@ type request struct {
 	source Source
 	kase   string
 	pick   string // front-3, textbook-2, own: the IDs of the marks on the chart
+
+	sequence bool // kase is a sequence, which only a run knows
 }
 
 func (s *Server) read(r *http.Request) (request, error) {
@@ -106,12 +109,12 @@ func (q request) url(name, kase, pick string) string {
 	return "/?" + v.Encode()
 }
 
-func (s *Server) serveWirings(r *http.Request) (*wiringsPage, int, error) {
+func (s *Server) serveWirings(r *http.Request) (any, int, error) {
 	q, err := s.read(r)
 	if err != nil {
 		return nil, http.StatusNotFound, err
 	}
-	p := &wiringsPage{Title: "Job with faults", File: q.source.File}
+	p := &wiringsPage{Title: "Job with faults", File: q.source.File, Sheets: sheets(q, false)}
 	for _, src := range s.sources {
 		if len(s.sources) > 1 {
 			p.Jobs = append(p.Jobs, link{strings.ReplaceAll(src.Name, "-", " "), q.url(src.Name, "", ""), src.Name == q.source.Name})

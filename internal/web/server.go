@@ -43,6 +43,7 @@ type Server struct {
 	templates *template.Template
 	mutex     sync.Mutex // one search at a time: it uses every processor
 	kept      map[key]*answer
+	runs      map[runKey]*ran
 }
 
 // key is what an answer is of.
@@ -77,7 +78,7 @@ func New(sources []Source) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Server{sources: sources, code: newCode(), templates: t, kept: map[key]*answer{}}, nil
+	return &Server{sources: sources, code: newCode(), templates: t, kept: map[key]*answer{}, runs: map[runKey]*ran{}}, nil
 }
 
 // Address gives what a person opens, start code included.
@@ -109,7 +110,8 @@ func (s *Server) Serve(ctx context.Context, l net.Listener) error {
 // handler is every address there is.
 func (s *Server) handler() http.Handler {
 	mux := http.NewServeMux()
-	mux.Handle("GET /{$}", s.page(s.serveWirings))
+	mux.Handle("GET /{$}", s.page("wirings.html", s.serveWirings))
+	mux.Handle("GET /hours", s.page("hours.html", s.serveHours))
 	mux.Handle("GET /static/app.css", s.file("static/app.css", "text/css; charset=utf-8"))
 	mux.Handle("GET /static/app.js", s.file("static/app.js", "text/javascript; charset=utf-8"))
 	mux.Handle("GET /static/drawing.css", bytesHandler("text/css; charset=utf-8", []byte(svg.CSS())))
@@ -135,7 +137,7 @@ func bytesHandler(kind string, b []byte) http.Handler {
 
 // page turns a handler that gives a page or an error into an answer: rendered
 // whole before the first byte goes out.
-func (s *Server) page(h func(*http.Request) (*wiringsPage, int, error)) http.Handler {
+func (s *Server) page(template string, h func(*http.Request) (any, int, error)) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		p, code, err := h(r)
 		if err != nil {
@@ -143,7 +145,7 @@ func (s *Server) page(h func(*http.Request) (*wiringsPage, int, error)) http.Han
 			return
 		}
 		var b bytes.Buffer
-		if err := s.templates.ExecuteTemplate(&b, "wirings.html", p); err != nil {
+		if err := s.templates.ExecuteTemplate(&b, template, p); err != nil {
 			refuse(w, http.StatusInternalServerError, "the page could not be made: "+err.Error())
 			return
 		}

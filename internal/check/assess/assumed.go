@@ -2,6 +2,7 @@ package assess
 
 import (
 	"fmt"
+	"strings"
 
 	"bankwright/internal/base/quantity"
 	"bankwright/internal/base/source"
@@ -162,10 +163,19 @@ func (l *assumptions) guard(b *bank.Battery, show quantity.Show) {
 	if g.Low.Known() || g.High.Known() {
 		addAssumed(l, "delay of a trip by voltage", b.ID, quantity.Format(g.VoltageDelay.V, 3), g.VoltageDelay)
 	}
-	addAssumed(l, "no charge below", b.ID, show.FormatTemperature(g.ColdCharge.V), g.ColdCharge)
-	addAssumed(l, "no charge above", b.ID, show.FormatTemperature(g.HotCharge.V), g.HotCharge)
-	addAssumed(l, "opens below", b.ID, show.FormatTemperature(g.Cold.V), g.Cold)
-	addAssumed(l, "opens above", b.ID, show.FormatTemperature(g.Hot.V), g.Hot)
+	var words []string
+	var ref string
+	for _, one := range []struct {
+		what string
+		at   source.Value[quantity.Temperature]
+	}{{"no charge below", g.ColdCharge}, {"or above", g.HotCharge}, {"opens below", g.Cold}, {"and above", g.Hot}} {
+		if one.at.Origin == source.Assumed {
+			words, ref = append(words, one.what+" "+show.FormatTemperature(one.at.V)), one.at.Ref.String()
+		}
+	}
+	if words != nil {
+		l.add("its electronics by temperature", b.ID, strings.Join(words, ", "), "", ref)
+	}
 	if g.Electronic {
 		addAssumed(l, "an open side passes current the other way above", b.ID, volts(float64(g.Diode.V)), g.Diode)
 	}

@@ -153,7 +153,7 @@ func checkKirchhoff(t *testing.T, b *bank.Bank, s *report.Sharing) {
 	for _, e := range b.Ends() {
 		near(t, "sum at "+e.String(), sum[e], 0, 1e-10*math.Max(1, most))
 	}
-	spread(volts, rises)
+	widest(volts, rises)
 	for _, r := range rises {
 		near(t, fmt.Sprintf("voltage from %s to %s", r.from, r.to), volts[r.to]-volts[r.from], r.volts, 1e-9)
 	}
@@ -166,7 +166,7 @@ type rise struct {
 }
 
 // spread gives every end that the rises reach a potential.
-func spread(volts map[bank.End]float64, rises []rise) {
+func widest(volts map[bank.End]float64, rises []rise) {
 	for grown := true; grown; {
 		grown = false
 		for _, r := range rises {

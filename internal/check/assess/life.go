@@ -85,8 +85,9 @@ func stretched(u life.Uneven) string {
 	var all []string
 	for _, b := range u.Batteries {
 		for _, s := range b.Stretched {
-			if !seen[s] {
-				seen[s] = true
+			// one value stands for all: they differ from battery to battery only
+			if what, _, _ := strings.Cut(strings.TrimPrefix(s, "cycle: "), " "); !seen[what] {
+				seen[what] = true
 				all = append(all, s)
 			}
 		}

@@ -4,7 +4,10 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
+	"bankwright/internal/base/quantity"
+	"bankwright/internal/base/source"
 	"bankwright/internal/engine/run"
 	"bankwright/internal/engine/sharing"
 	"bankwright/internal/model/bank"
@@ -15,12 +18,18 @@ import (
 
 // RunOptions say what is asked of a run.
 type RunOptions struct {
-	Every   float64  // s between samples; not above zero: ends only
-	MaxStep float64  // s; not above zero: the engine's own
-	Out     []string // batteries taken out before it begins
-	Halve   bool     // run again with half steps, to state the error
-	Rest    bool     // what flows once the last load has stopped
+	Every   float64 // s between samples; not above zero: ends only
+	MaxStep float64 // s; not above zero: the engine's own
+	Out     []Drop  // batteries taken out by hand
+	Halve   bool    // run again with half steps, to state the error
+	Rest    bool    // what flows once the last load has stopped
 	Stop    func() bool
+}
+
+// Drop takes a battery out at a time of a run, s; at 0 before it begins.
+type Drop struct {
+	ID   string
+	Time float64
 }
 
 // ready says whether the bank can be solved: its posts are wired and every
@@ -63,11 +72,11 @@ func (j *Job) Run(id string, o RunOptions) (*report.Run, error) {
 	if err := j.ready(); err != nil {
 		return nil, err
 	}
-	b, err := j.without(o.Out)
-	if err != nil {
+	b := j.Bank
+	opts := run.Options{Every: o.Every, MaxStep: o.MaxStep, Rest: o.Rest, Stop: o.Stop}
+	if opts.Drops, err = j.drops(o.Out); err != nil {
 		return nil, err
 	}
-	opts := run.Options{Every: o.Every, MaxStep: o.MaxStep, Rest: o.Rest, Stop: o.Stop}
 	r, err := run.Solve(b, cases, opts)
 	if err != nil {
 		return r, j.named(err)
@@ -84,18 +93,17 @@ func (j *Job) Run(id string, o RunOptions) (*report.Run, error) {
 	return r, nil
 }
 
-// without gives the bank with some batteries off.
-func (j *Job) without(out []string) (*bank.Bank, error) {
-	b := *j.Bank
-	b.Batteries = append([]bank.Battery{}, j.Bank.Batteries...)
-	for _, id := range out {
-		one := b.Battery(id)
-		if one == nil {
-			return nil, fmt.Errorf("%s: there is no battery %s", j.Doc.File, id)
+// drops finds the batteries that are to go.
+func (j *Job) drops(out []Drop) ([]run.Drop, error) {
+	var all []run.Drop
+	for _, d := range out {
+		at := slices.IndexFunc(j.Bank.Batteries, func(b bank.Battery) bool { return b.ID == d.ID })
+		if at < 0 {
+			return nil, fmt.Errorf("%s: there is no battery %s", j.Doc.File, d.ID)
 		}
-		one.Off = true
+		all = append(all, run.Drop{Battery: at, Time: d.Time})
 	}
-	return &b, nil
+	return all, nil
 }
 
 // halve runs again with half the steps and a quarter of the tolerance, and
@@ -131,6 +139,30 @@ func halve(r *report.Run, b *bank.Bank, cases []bank.Case, o run.Options) error 
 		r.EventError = math.Max(r.EventError, math.Abs(e.Time-h.Events[i].Time))
 	}
 	return nil
+}
+
+// At gives the snapshot of a bank at a sample of a run: its voltages, its
+// resistances and what is out are those of that moment. The bank is the one
+// the run was of; what it draws is the run's current there.
+func (j *Job) At(b *bank.Bank, r *report.Run, n int) (*report.Report, error) {
+	still := *b
+	still.Batteries = append([]bank.Battery{}, b.Batteries...)
+	for i := range still.Batteries {
+		one, s := &still.Batteries[i], &r.Batteries[i]
+		one.EMF.V, one.Resistance.V = quantity.Voltage(s.EMF[n]), quantity.Resistance(s.Resistance[n])
+		one.Off = !s.Active[n]
+	}
+	c := bank.Case{ID: r.ID, Current: quantity.Current(r.Current[n]), Origin: source.Computed}
+	for _, s := range r.Steps {
+		if r.Time[n] >= s.Start {
+			c.ID, c.CableTemperature = s.Case.ID, s.Case.CableTemperature
+		}
+	}
+	sh, err := sharing.Solve(&still, c)
+	if err != nil {
+		return nil, err
+	}
+	return &report.Report{Bank: &still, Routes: j.Routes, Sharing: sh}, nil
 }
 
 // nameplate is the capacity on the labels of batteries side by side, of the
@@ -256,4 +288,14 @@ func (j *Job) Wired(w *report.Wirings, one *report.Wiring) (*bank.Bank, error) {
 	k.age()
 	k.routeCables()
 	return b, nil
+}
+
+// Rewired is the job with the rail cables of a wiring in place of its own, as a
+// job of its own.
+func (j *Job) Rewired(w *report.Wirings, one *report.Wiring) (*Job, error) {
+	text, err := j.Build(w, one)
+	if err != nil {
+		return nil, err
+	}
+	return Load(j.Doc.File, text)
 }

@@ -229,6 +229,20 @@ func (s *runner) tailExcess(x *instant) float64 {
 	return tail + x.draw
 }
 
+// drop takes out what is to go by hand at this instant.
+func (s *runner) drop() bool {
+	any := false
+	for _, d := range s.o.Drops {
+		if u := &s.units[d.Battery]; !u.away && d.Time <= s.now+tiny(s.now) {
+			if !any {
+				s.keep()
+			}
+			u.away, any, s.calm = true, true, false
+		}
+	}
+	return any
+}
+
 // settle lets every protection act that has to at this instant, one round after
 // the other, until none does.
 func (s *runner) settle() error {

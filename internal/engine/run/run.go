@@ -35,7 +35,14 @@ type Options struct {
 	MaxStep   float64     // s; not above zero: 10 s
 	Tolerance float64     // of a state of charge within a step; not above zero: 1e-6
 	Rest      bool        // say what flows between the batteries when the last load has stopped
+	Drops     []Drop      // batteries taken out by hand
 	Stop      func() bool // asked now and then; true ends the run where it is. nil: never
+}
+
+// Drop takes a battery out for good at a time, as if its protection had opened.
+type Drop struct {
+	Battery int     // its place in the bank
+	Time    float64 // s; at 0 it is out from the beginning
 }
 
 // What Options mean where they are not above zero.
@@ -130,6 +137,11 @@ func newRunner(b *bank.Bank, cases []bank.Case, o Options) (*runner, error) {
 		return nil, errors.New("a run needs at least one case")
 	}
 	n := len(b.Batteries)
+	for _, d := range o.Drops {
+		if d.Battery < 0 || d.Battery >= n || !(d.Time >= 0) {
+			return nil, fmt.Errorf("there is no battery %d to take out at %g s", d.Battery, d.Time)
+		}
+	}
 	s := &runner{bank: b, o: o, dt: o.MaxStep, units: make([]unit, n), trying: make([]cell.State, n), ahead: make([]cell.State, n)}
 	for i := range b.Batteries {
 		bat := &b.Batteries[i]
@@ -140,6 +152,9 @@ func newRunner(b *bank.Bank, cases []bank.Case, o Options) (*runner, error) {
 		*u = unit{bat: bat, cell: cell.New(bat), away: bat.Off, retry: math.Inf(1)}
 		u.state = u.cell.Start(float64(bat.Start.V))
 		u.started = u.state.Charge
+		for _, d := range o.Drops {
+			u.away = u.away || d.Battery == i && d.Time == 0
+		}
 		for k := range u.over {
 			u.over[k] = math.NaN()
 		}
@@ -193,6 +208,11 @@ func (s *runner) until(end float64, c bank.Case, last bool) (string, error) {
 			return "stopped", err
 		}
 		s.sample()
+		if s.drop() {
+			if err := s.refresh(); err != nil {
+				return "stopped", err
+			}
+		}
 		if !s.calm {
 			if err := s.settle(); err != nil {
 				return "stopped", err

@@ -89,6 +89,11 @@ func (s *runner) known(end float64) float64 {
 	if s.o.Every > 0 {
 		t = math.Min(t, float64(s.next)*s.o.Every)
 	}
+	for _, d := range s.o.Drops {
+		if d.Time > s.now {
+			t = math.Min(t, d.Time)
+		}
+	}
 	for i := range s.units {
 		u := &s.units[i]
 		if u.retry > s.now {

@@ -106,3 +106,25 @@ func decimal(n, exp int) string {
 
 // spread gives the least and largest of numbers, at least one.
 func spread(v []float64) (lo, hi float64) { return slices.Min(v), slices.Max(v) }
+
+// tickLong is the length of a tick, mm.
+const tickLong = 1.2
+
+// level draws the grid line and tick of a number on an upright axis, left of a
+// plot, and the number at a size of text.
+func level(lines, words *sheet.Item, plot sheet.Box, y float64, label string, size float64) {
+	lines.Line(sheet.Line(sheet.Faint, sheet.W018), sheet.Point{X: plot.X0, Y: y}, sheet.Point{X: plot.X1, Y: y})
+	lines.Line(sheet.Line(sheet.Ink, sheet.W025), sheet.Point{X: plot.X0 - tickLong, Y: y}, sheet.Point{X: plot.X0, Y: y})
+	words.Text(sheet.Text{At: sheet.Point{X: plot.X0 - tickLong - 0.6, Y: y + float64(0.36*size)}, S: label, Size: size, Role: sheet.Ink, Anchor: sheet.End})
+}
+
+// upright draws the same of a level axis under a plot; without words only the
+// grid line.
+func upright(lines, words *sheet.Item, plot sheet.Box, x float64, label string, size float64) {
+	lines.Line(sheet.Line(sheet.Faint, sheet.W018), sheet.Point{X: x, Y: plot.Y0}, sheet.Point{X: x, Y: plot.Y1})
+	if words == nil {
+		return
+	}
+	lines.Line(sheet.Line(sheet.Ink, sheet.W025), sheet.Point{X: x, Y: plot.Y1}, sheet.Point{X: x, Y: plot.Y1 + tickLong})
+	words.Text(sheet.Text{At: sheet.Point{X: x, Y: plot.Y1 + tickLong + float64(size)}, S: label, Size: size, Role: sheet.Ink, Anchor: sheet.Middle})
+}

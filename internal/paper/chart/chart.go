@@ -34,7 +34,7 @@ type mark struct {
 
 // front is a chart in the making.
 type front struct {
-	s      *sheet.Sheet
+	labeller
 	opt    Options
 	unit   string
 	per    float64 // units in a metre
@@ -44,8 +44,6 @@ type front struct {
 	absent []string // what is not drawn and why
 	plot   sheet.Box
 	x, y   axis
-	board  *sheet.Board
-	labels []label
 }
 
 // Front draws copper against imbalance: the front of a search as a staircase
@@ -196,7 +194,7 @@ func (f *front) layout() {
 	f.y = axis{from: f.plot.Y1, to: f.plot.Y0}
 	f.rangeX()
 	f.rangeY()
-	f.board = sheet.NewBoard(f.plot.Grown(-0.4))
+	f.board, f.widest = sheet.NewBoard(f.plot.Grown(-0.4)), f.plot.Width()-4
 }
 
 // notes sets the key and what is not drawn under the chart and gives the

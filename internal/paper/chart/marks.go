@@ -14,6 +14,14 @@ type label struct {
 	choice sheet.Label
 }
 
+// labeller puts marks on a sheet and finds places for their labels.
+type labeller struct {
+	s      *sheet.Sheet
+	board  *sheet.Board
+	widest float64 // of a label, mm
+	labels []label
+}
+
 // radii and half sizes of the marks, mm.
 const (
 	ringRadius  = 1.25
@@ -59,21 +67,16 @@ func square(it *sheet.Item, at sheet.Point) {
 // grid draws the axes, their ticks and words.
 func (f *front) grid() {
 	lines, words := sheet.Item{Layer: sheet.Walls}, sheet.Item{Layer: sheet.Words}
-	faint, ink := sheet.Line(sheet.Faint, sheet.W018), sheet.Line(sheet.Ink, sheet.W025)
 	p := f.plot
 	small := sheet.Text{Size: sheet.Body, Role: sheet.Ink}
 	for _, t := range f.x.ticks {
-		x := f.x.at(t.at)
-		lines.Line(faint, sheet.Point{X: x, Y: p.Y0}, sheet.Point{X: x, Y: p.Y1})
-		lines.Line(ink, sheet.Point{X: x, Y: p.Y1}, sheet.Point{X: x, Y: p.Y1 + 1.2})
-		small.At, small.S, small.Anchor = sheet.Point{X: x, Y: p.Y1 + 4}, t.label, sheet.Middle
-		words.Text(small)
+		upright(&lines, &words, p, f.x.at(t.at), t.label, sheet.Body)
 	}
 	for _, t := range f.y.ticks {
-		f.tickY(&lines, &words, f.y.at(t.at), t.label)
+		level(&lines, &words, p, f.y.at(t.at), t.label, sheet.Body)
 	}
 	if f.y.hasZero {
-		f.tickY(&lines, &words, f.y.zero, "0 %")
+		level(&lines, &words, p, f.y.zero, "0 %", sheet.Body)
 	}
 	f.border(&lines)
 	small.At, small.S, small.Anchor = sheet.Point{X: (p.X0 + p.X1) / 2, Y: p.Y1 + 8.3}, "cable, both rails, "+f.unit, sheet.Middle
@@ -81,12 +84,6 @@ func (f *front) grid() {
 	small.At, small.S, small.Turned = sheet.Point{X: 5.5, Y: (p.Y0 + p.Y1) / 2}, "worst battery above the mean", true
 	words.Text(small)
 	f.s.Add(lines, words)
-}
-
-func (f *front) tickY(lines, words *sheet.Item, y float64, label string) {
-	lines.Line(sheet.Line(sheet.Faint, sheet.W018), sheet.Point{X: f.plot.X0, Y: y}, sheet.Point{X: f.plot.X1, Y: y})
-	lines.Line(sheet.Line(sheet.Ink, sheet.W025), sheet.Point{X: f.plot.X0 - 1.2, Y: y}, sheet.Point{X: f.plot.X0, Y: y})
-	words.Text(sheet.Text{At: sheet.Point{X: f.plot.X0 - 1.8, Y: y + 0.36*sheet.Body}, S: label, Size: sheet.Body, Role: sheet.Ink, Anchor: sheet.End})
 }
 
 // border draws the frame of the plot, broken by two strokes on either side
@@ -150,7 +147,7 @@ func (f *front) rings() {
 			text = sheet.Text{S: "selected " + text.S + ": " + f.numbers(m), Size: sheet.Body, Font: sheet.Bold, Role: sheet.Ink}
 		}
 		it.Circle(ringStyle, at, ringRadius)
-		f.attach(it, m, at, reach, text, m.number == f.opt.Selected)
+		f.attach(it, at, reach, text, m.number == f.opt.Selected)
 	}
 }
 
@@ -165,7 +162,7 @@ func (f *front) textbook() {
 			arrow(&it, crossStyle, at, off)
 			reach = arrowReach
 		}
-		f.attach(it, m, at, reach, sheet.Text{S: f.outside(m, m.name, off), Size: sheet.Body, Role: sheet.Grey}, true)
+		f.attach(it, at, reach, sheet.Text{S: f.outside(m, m.name, off), Size: sheet.Body, Role: sheet.Grey}, true)
 	}
 }
 
@@ -183,7 +180,7 @@ func (f *front) yours() {
 		arrow(&it, sheet.Line(sheet.Ink, sheet.W050), at, off)
 		reach = arrowReach
 	}
-	f.attach(it, m, at, reach, sheet.Text{S: f.outside(m, m.name, off), Size: sheet.Body, Role: sheet.Ink}, true)
+	f.attach(it, at, reach, sheet.Text{S: f.outside(m, m.name, off), Size: sheet.Body, Role: sheet.Ink}, true)
 }
 
 // outside adds to the name of a mark that lies off the chart the numbers it
@@ -223,25 +220,25 @@ func sign(v float64) float64 {
 }
 
 // attach puts the mark on the sheet and has its label placed later.
-func (f *front) attach(it sheet.Item, m mark, at sheet.Point, reach float64, text sheet.Text, leader bool) {
+func (f *labeller) attach(it sheet.Item, at sheet.Point, reach float64, text sheet.Text, leader bool) {
 	f.s.Add(it)
-	f.board.Block(sheet.Around(at, 2*reach, 2*reach), m.id)
+	f.board.Block(sheet.Around(at, 2*reach, 2*reach), it.ID)
 	far := reach + 2.3
 	if leader {
 		far = reach + 45
 	}
-	text.S = sheet.Fit(text.Font, text.Size, f.plot.Width()-4, text.S)
+	text.S = sheet.Fit(text.Font, text.Size, f.widest, text.S)
 	w, h := sheet.TextBox(text.Font, text.Size, 1, text.S)
 	f.labels = append(f.labels, label{
 		item: len(f.s.Items) - 1, text: text, leader: leader,
-		choice: sheet.Label{Owner: m.id, Choices: sheet.Beside(at, w, h, reach+0.3, reach+0.8, far)},
+		choice: sheet.Label{Owner: it.ID, Choices: sheet.Beside(at, w, h, reach+0.3, reach+0.8, far)},
 	})
 }
 
 // place sets the labels: the selected first, then names, then the numbers of
 // the rings. A number that has no room beside its ring is left out; the ring's
 // name still says it.
-func (f *front) place() {
+func (f *labeller) place() {
 	order := make([]int, 0, len(f.labels))
 	for pass := range 3 {
 		for i, l := range f.labels {

@@ -72,10 +72,11 @@ func (t Text) Box() Box {
 	return Box{t.At.X + from, t.At.Y - up, t.At.X + from + w, t.At.Y + down}
 }
 
-// face is a parsed font and how far each ASCII sign moves the pen, in ems.
+// face is a parsed font and how far each of the first signs, Latin and Greek,
+// moves the pen, in ems.
 type face struct {
 	font  *sfnt.Font
-	ascii [128]float64
+	first [0x400]float64
 }
 
 var faces = [...]func() *face{
@@ -91,8 +92,8 @@ func load(ttf []byte) *face {
 	}
 	f := &face{font: parsed}
 	var buf sfnt.Buffer
-	for r := range f.ascii {
-		f.ascii[r] = f.advance(&buf, rune(r))
+	for r := range f.first {
+		f.first[r] = f.advance(&buf, rune(r))
 	}
 	return f
 }
@@ -120,14 +121,17 @@ func TextWidth(f Font, size float64, s string) float64 {
 		f = Regular
 	}
 	face := faces[f]()
-	var buf sfnt.Buffer
+	var buf *sfnt.Buffer // of kilobytes: made only where it is needed
 	ems := 0.0
 	for _, r := range s {
-		if int(r) < len(face.ascii) {
-			ems += face.ascii[r]
-		} else {
-			ems += face.advance(&buf, r)
+		if int(r) < len(face.first) {
+			ems += face.first[r]
+			continue
 		}
+		if buf == nil {
+			buf = new(sfnt.Buffer)
+		}
+		ems += face.advance(buf, r)
 	}
 	return float64(ems * size)
 }

@@ -31,6 +31,10 @@ function swapInside(now, then) {
   [...then.children].forEach((part, i) => {
     const old = now.children[i];
     if (old && old.outerHTML === part.outerHTML) return;
+    if (old?.matches("[data-keep]") && old.contains(document.activeElement)) {
+      keep(old, part);
+      return;
+    }
     if (old instanceof HTMLDetailsElement && part instanceof HTMLDetailsElement) part.open = old.open;
     const scroll = old?.querySelector(".scroll");
     const left = scroll ? scroll.scrollLeft : 0;
@@ -38,6 +42,22 @@ function swapInside(now, then) {
     const again = part.querySelector(".scroll");
     if (again) again.scrollLeft = left;
   });
+}
+
+/**
+ * A control that is held must not be replaced under the hand: only its words
+ * follow.
+ * @param {Element} old
+ * @param {Element} part
+ */
+function keep(old, part) {
+  const now = old.querySelector("output");
+  const then = part.querySelector("output");
+  if (now && then) now.textContent = then.textContent;
+  const held = old.querySelector("input[type=range]");
+  const fresh = part.querySelector("input[type=range]");
+  const words = fresh?.getAttribute("aria-valuetext");
+  if (held && words) held.setAttribute("aria-valuetext", words);
 }
 
 let turn = 0;
@@ -72,7 +92,8 @@ document.addEventListener("click", (event) => {
   if (event.defaultPrevented || event.button !== 0 || event.ctrlKey || event.metaKey || event.shiftKey) return;
   const target = event.target instanceof Element ? event.target : null;
   const row = target?.closest("tr");
-  const link = target?.closest("a[data-swap]") ?? row?.querySelector("a[data-pick]") ?? target?.closest("a[href^='/?']");
+  const tap = target?.closest("#moment [data-id]")?.getAttribute("data-id");
+  const link = target?.closest("a[data-swap]") ?? (tap ? document.getElementById("tap-" + tap) : null) ?? row?.querySelector("a[data-pick]") ?? target?.closest("a[href^='/?']");
   if (!(link instanceof HTMLAnchorElement)) {
     const mark = target?.closest("[data-id^='front-'],[data-id^='textbook-'],[data-id='own']");
     const pick = mark?.closest("#chart") ? document.getElementById("pick-" + mark.getAttribute("data-id")) : null;
@@ -81,6 +102,33 @@ document.addEventListener("click", (event) => {
   }
   event.preventDefault();
   go(link.href, true);
+});
+
+// The handle of the run: the newest place wanted is fetched as soon as the one
+// before it has come.
+let fetching = false;
+/** @type {string | null} */
+let wanted = null;
+
+async function follow() {
+  if (fetching) return;
+  fetching = true;
+  while (wanted !== null) {
+    const url = wanted;
+    wanted = null;
+    await go(url, false);
+    history.replaceState(null, "", url);
+  }
+  fetching = false;
+}
+
+document.addEventListener("input", (event) => {
+  const handle = event.target;
+  if (!(handle instanceof HTMLInputElement) || handle.type !== "range" || !handle.form) return;
+  const words = new URLSearchParams();
+  for (const [name, value] of new FormData(handle.form)) words.append(name, String(value));
+  wanted = new URL(handle.form.action).pathname + "?" + words;
+  follow();
 });
 
 // Up and down go through the rows of the table.
