@@ -82,7 +82,7 @@ func TestTextIsNarrow(t *testing.T) {
 // The same job gives the same bytes on every run.
 func TestSameBytes(t *testing.T) {
 	job := example(t, "library-trailer.yaml")
-	for _, args := range [][]string{{"currents", job, "--json"}, {"wirings", job, "--json"}, {"plan", job}, {"currents", job}, {"wirings", job}} {
+	for _, args := range [][]string{{"currents", job, "--json"}, {"wirings", job, "--json"}, {"plan", job}, {"currents", job}, {"wirings", job}, {"run", job}, {"run", job, "--json"}, {"dropout", job}, {"spread", job}, {"join", job}} {
 		first, _, code := command(t, args...)
 		again, _, _ := command(t, args...)
 		if code != 0 || first != again {
@@ -105,6 +105,9 @@ func TestSettledKeys(t *testing.T) {
 		{[]string{"wirings", job, "--json"}, []string{"case", "space", "examined", "exact", "batteries", "takeoff", "lugs", "lengths", "front"}, "front", []string{"copper", "imbalance", "ties", "positive", "negative", "takeoff_voltage", "loss"}},
 		{[]string{"wirings", job, "--json"}, nil, "lengths", []string{"rail", "from", "to", "length", "resistance"}},
 		{[]string{"wirings", job, "--json"}, nil, "batteries", []string{"id", "emf", "resistance"}},
+		{[]string{"run", job, "--case", "day", "--json"}, []string{"case", "time", "batteries", "events", "delivered", "nameplate"}, "batteries", []string{"id", "current", "soc", "voltage"}},
+		{[]string{"run", job, "--case", "day", "--json"}, nil, "events", []string{"time", "battery", "what"}},
+		{[]string{"dropout", job, "--json"}, []string{"case", "limit_all_in", "limit_one_out", "outs"}, "outs", []string{"out", "currents", "trips", "holds"}},
 	} {
 		out, errs, code := command(t, c.args...)
 		if code != 0 || errs != "" {

@@ -17,7 +17,7 @@ const rows = 18
 
 func runText(w io.Writer, j *assess.Job, r *report.Run, all bool) {
 	tell(w, j.Bank.Title+", "+stepsWords(r))
-	if len(r.Events) > 0 && r.Events[0].What == report.Full && r.Events[0].Time == 0 {
+	if r.BeganFull() {
 		tell(w, "note: the batteries begin full (start is 100 % where the job says nothing), so nothing can be put in; give start, or a sequence that draws first")
 	}
 	fmt.Fprintln(w)
@@ -71,6 +71,15 @@ func clock(s float64) string {
 	default:
 		return fmt.Sprintf("%d d %d h %02d min", m/1440, m/60%24, m%60)
 	}
+}
+
+// moment prints the time of an event to the second.
+func moment(s float64) string {
+	t := int(math.Round(s))
+	if t < 60 {
+		return clock(s)
+	}
+	return fmt.Sprintf("%s %02d s", clock(float64(t/60*60)), t%60)
 }
 
 // seriesText prints the series, thinned to a screenful of round times.
@@ -138,7 +147,7 @@ func eventsText(w io.Writer, b *bank.Bank, r *report.Run) {
 			tell(w, fmt.Sprintf("and %d more; --json has them all", len(r.Events)-n))
 			break
 		}
-		tell(w, clock(e.Time)+"  "+eventWords(b, &e))
+		tell(w, moment(e.Time)+"  "+eventWords(b, &e))
 	}
 }
 
@@ -150,7 +159,7 @@ func eventWords(b *bank.Bank, e *report.Event) string {
 	}
 	switch {
 	case e.What == report.Empty && e.Because == "charge":
-		return fmt.Sprintf("%s is empty: state of charge %s; it goes out", e.Battery, quantity.FormatPercent(e.Value)[1:])
+		return fmt.Sprintf("%s is empty: state of charge %s; it goes out", e.Battery, quantity.Format(quantity.Ratio(e.Value), 3))
 	case e.What == report.Empty:
 		return fmt.Sprintf("%s is empty: %s at its posts, under its limit of %s%s; it goes out", e.Battery, volt(e.Value), volt(e.Limit), assumed)
 	case e.What == report.Full:

@@ -240,7 +240,7 @@ func (p *hoursPage) heading(h hours, a *ran) {
 	}
 	parts = append(parts, "ended after "+spell(end)+": "+r.Ended)
 	p.Sub = strings.Join(parts, "; ")
-	if e := first; e != nil && e.What == report.Full && e.Time == 0 {
+	if r.BeganFull() {
 		p.Warn = "the batteries begin full (start is 100 % where the job says nothing), so nothing can be put in; give start, or a sequence that draws first"
 	}
 	for _, d := range h.out {

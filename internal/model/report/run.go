@@ -42,6 +42,16 @@ type Run struct {
 	Rest        *Equalise
 }
 
+// BeganFull reports whether a run began with a charge that nothing could take:
+// it was over at once.
+func (r *Run) BeganFull() bool {
+	if len(r.Steps) == 0 {
+		return false
+	}
+	first := r.Steps[0]
+	return (first.Case.Current < 0 || first.Case.Power < 0) && first.End == first.Start
+}
+
 // RunStep is one case of a run.
 type RunStep struct {
 	Case       bank.Case
