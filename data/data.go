@@ -3,7 +3,8 @@ package data
 
 import "embed"
 
-// Files holds the catalogue's YAML files.
+// Files holds the catalogue's YAML files and the open-circuit voltages in
+// lfp_ocv.csv.
 //
-//go:embed *.yaml
+//go:embed *.yaml lfp_ocv.csv
 var Files embed.FS
