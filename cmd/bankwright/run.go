@@ -20,9 +20,9 @@ import (
 
 // runFlags are the words of the command line of run.
 type runFlags struct {
-	caseID, every, drawing string
-	json, csv, alone       bool
-	out                    []string
+	caseID, every, step, drawing string
+	json, csv, alone             bool
+	out                          []string
 }
 
 func (a *app) runCommand() *cobra.Command {
@@ -53,6 +53,7 @@ told). --out takes batteries out by hand, before it begins or later.`,
 	}
 	c.Flags().StringVar(&f.caseID, "case", "", "the case or sequence (default the first case)")
 	c.Flags().StringVar(&f.every, "every", "", "time between samples, as in 10min")
+	c.Flags().StringVar(&f.step, "step", "", "largest step of the computation (default 10 s, and once more with half of it to state the error)")
 	c.Flags().StringVarP(&f.drawing, "output", "o", "", "write the curves as an SVG drawing")
 	c.Flags().BoolVar(&f.json, "json", false, "SI numbers for programs")
 	c.Flags().BoolVar(&f.csv, "csv", false, "the series as a table for programs")
@@ -71,6 +72,14 @@ func (a *app) run(ctx context.Context, path string, f *runFlags) error {
 		}
 		every = float64(d)
 	}
+	step := 0.0
+	if f.step != "" {
+		d, err := quantity.ParseArg[quantity.Duration](f.step)
+		if err != nil || !(d >= 1e-3) {
+			return fmt.Errorf("--step %s: a time of a millisecond or more is due, as in 1s", f.step)
+		}
+		step = float64(d)
+	}
 	text := !f.json && !f.csv
 	if text && f.every == "" {
 		every = 60
@@ -83,7 +92,7 @@ func (a *app) run(ctx context.Context, path string, f *runFlags) error {
 	if err != nil {
 		return err
 	}
-	r, err := j.Run(f.caseID, assess.RunOptions{Every: every, Out: out, Halve: true, Rest: true, Stop: func() bool { return ctx.Err() != nil }})
+	r, err := j.Run(f.caseID, assess.RunOptions{Every: every, MaxStep: step, Out: out, Halve: step == 0, Rest: true, Stop: func() bool { return ctx.Err() != nil }})
 	if err != nil {
 		return work(err)
 	}

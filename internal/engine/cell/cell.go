@@ -25,6 +25,7 @@ type Cell struct {
 	capacity  float64 // C at 25 °C
 	branches  []branch
 	segment   int // of the curve
+	piece     piece
 	peukert   float64
 	rated     float64 // A that the capacity is rated at
 	heatStore float64 // J/K, 0: temperature stays
@@ -33,8 +34,13 @@ type Cell struct {
 	plain     bool    // charge in and out is state of charge times a constant capacity
 	steady    bool    // resistance never changes
 	dt        float64 // that decay is of
+	dtOver    float64 // over the capacity
 	decay     [2]float64
+	simple    bool // nothing but charge and branches moves
 }
+
+// piece is the straight stretch of the curve that was met last.
+type piece struct{ from, to, base, slope float64 }
 
 type branch struct{ resistance, time float64 }
 
@@ -54,6 +60,7 @@ func New(b *bank.Battery) *Cell {
 	}
 	c.plain = c.peukert == 0 && len(m.Efficiency) == 0 && (len(m.Capacity) == 0 || c.heatStore == 0)
 	c.steady = len(m.Depth) == 0 && (len(m.Warmth) == 0 || c.heatStore == 0)
+	c.simple = c.plain && len(m.Capacity) == 0 && len(m.Gap) == 0 && len(m.Warmth) == 0 && c.heatStore == 0
 	return c
 }
 
@@ -71,7 +78,11 @@ func (c *Cell) Steady() bool { return c.steady }
 
 // EMF gives the voltage behind the ohmic resistance, V.
 func (c *Cell) EMF(s *State) float64 {
-	e := c.m.Curve.Walk(s.Charge, &c.segment) - s.Slow[0] - s.Slow[1]
+	p := &c.piece
+	if !(s.Charge >= p.from && s.Charge < p.to) {
+		c.seek(s.Charge)
+	}
+	e := p.base + float64((s.Charge-p.from)*p.slope) - s.Slow[0] - s.Slow[1]
 	if len(c.m.Gap) > 0 {
 		e += float64(s.Lean * c.half(s))
 	}
@@ -79,6 +90,32 @@ func (c *Cell) EMF(s *State) float64 {
 		e += float64(c.m.Entropy.At(s.Charge) * (s.Kelvin - warm))
 	}
 	return e
+}
+
+// seek makes piece the stretch that holds a state of charge; beyond the ends of
+// the curve it is flat.
+func (c *Cell) seek(charge float64) {
+	l := c.m.Curve
+	n := len(l)
+	switch {
+	case n == 1:
+		c.piece = piece{math.Inf(-1), math.Inf(1), l[0].Y, 0}
+	case charge < l[0].X:
+		c.piece = piece{math.Inf(-1), l[0].X, l[0].Y, 0}
+	case charge >= l[n-1].X:
+		c.piece = piece{l[n-1].X, math.Inf(1), l[n-1].Y, 0}
+	default:
+		l.Walk(charge, &c.segment)
+		i := c.segment
+		if charge >= l[i+1].X { // Walk takes an inner point to the stretch before it
+			i++
+		}
+		a, b := l[i], l[i+1]
+		c.piece = piece{a.X, b.X, a.Y, (b.Y - a.Y) / (b.X - a.X)}
+	}
+	if math.IsInf(c.piece.from, -1) { // (charge − from)·0 would be no number
+		c.piece.from = -math.MaxFloat64
+	}
 }
 
 // half is half the distance between the two branches, V.
@@ -121,6 +158,29 @@ func (c *Cell) Rate(s *State, current float64) float64 {
 // Advance moves a state through dt seconds at a steady current, A. Peukert's
 // law and the charge that is kept are those of the state it comes from.
 func (c *Cell) Advance(s State, current, dt float64) State {
+	var to State
+	c.Move(&to, &s, current, dt)
+	return to
+}
+
+// Move is Advance without copies, for the many small steps of a run.
+func (c *Cell) Move(into, from *State, current, dt float64) {
+	if !c.simple {
+		*into = c.advance(*from, current, dt)
+		return
+	}
+	if dt != c.dt {
+		c.setStep(dt)
+	}
+	into.Charge = from.Charge - float64(current*c.dtOver)
+	into.Lean, into.Kelvin = from.Lean, from.Kelvin
+	for k := range c.branches {
+		to := float64(current * c.branches[k].resistance)
+		into.Slow[k] = to + float64((from.Slow[k]-to)*c.decay[k])
+	}
+}
+
+func (c *Cell) advance(s State, current, dt float64) State {
 	before := s.Kelvin
 	heat := 0.0
 	if c.heatStore > 0 {
@@ -151,7 +211,7 @@ func (c *Cell) Advance(s State, current, dt float64) State {
 
 // setStep keeps what a branch has left after dt, for the next step as long.
 func (c *Cell) setStep(dt float64) {
-	c.dt = dt
+	c.dt, c.dtOver = dt, dt/c.capacity
 	for k, b := range c.branches {
 		c.decay[k] = math.Exp(-dt / b.time)
 	}

@@ -3,7 +3,7 @@ package fit
 import "math"
 
 // How far the capacity is mended, and how much that must pay: an error of a
-// tenth has to halve the square of what is left. A shunt's error and the
+// twentieth has to halve the square of what is left. A shunt's error and the
 // currents missed between rows stay within some percent (common practice, no
 // source).
 const (

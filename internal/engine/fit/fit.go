@@ -47,7 +47,8 @@ type Battery struct {
 	Cells    int     // in series
 	OCV      OCV     // of one cell; nil: the curve is fitted
 	// Efficiency is the part of the charge put in that can be taken out again,
-	// above 0 to 1. 0 is LFPEfficiency with an OCV and 1 without.
+	// above 0 to 1. 0 is LFPEfficiency with an OCV and 1 without, and told as
+	// taken for granted.
 	Efficiency float64
 }
 
@@ -97,7 +98,7 @@ type Point struct{ Charge, Voltage float64 }
 // Result is the battery that explains the log best. Volts and ohms are of the
 // whole battery, not of a cell.
 type Result struct {
-	R0 float64 // ohm; 0 where the log has no step in its current to tell it by
+	R0 float64 // ohm, 0 or more
 	// Branches come with Tau rising. A branch that came out at 0 is left out, so
 	// that there may be fewer than were asked for.
 	Branches   []Branch
@@ -120,8 +121,9 @@ type Result struct {
 // overflow.
 const bound = 1e6
 
-// Fit finds the battery. The work grows as the rows. The log is taken to begin
-// at rest.
+// Fit finds the battery. The log is taken to begin at rest. The work grows as
+// the rows; of more than a hundred thousand the capacity is looked for with
+// each so many, all else is found with all.
 //
 // Errors: columns that differ in length, a value that is not finite or past
 // all measure, time that goes back, a capacity, start, temperature, number of
@@ -141,12 +143,6 @@ func Fit(log Log, b Battery, o Options) (*Result, error) {
 	}
 	if b.OCV == nil {
 		o.FitCurve = true
-	}
-	if b.Efficiency == 0 {
-		b.Efficiency = 1
-		if b.OCV != nil {
-			b.Efficiency = LFPEfficiency
-		}
 	}
 	t, err := newTask(log, b, o)
 	if err != nil {

@@ -41,6 +41,8 @@ type truth struct {
 	noise          float64 // V, standard deviation
 	step           float64 // s between rows
 	seed           uint64
+	assume         bool // the fit is not told the efficiency
+	unknown        bool // nor the curve
 }
 
 // pulse is a steady current for a while.
@@ -52,10 +54,6 @@ type pulse struct{ current, seconds float64 }
 func (b truth) log(pulses []pulse) Log {
 	var out Log
 	random := rand.New(rand.NewPCG(b.seed, 1))
-	efficiency := b.Efficiency
-	if efficiency == 0 {
-		efficiency = LFPEfficiency
-	}
 	time, s, h, x := 0.0, b.Start, 0.0, make([]float64, len(b.branches))
 	row := func(t, i, s, h float64, x []float64) {
 		low, high := b.OCV(s, b.Kelvin)
@@ -68,7 +66,7 @@ func (b truth) log(pulses []pulse) Log {
 	for _, p := range pulses {
 		rate := p.current / b.Capacity
 		if rate < 0 {
-			rate *= efficiency
+			rate *= b.Efficiency
 		}
 		after := func(dt float64) (float64, float64, []float64) {
 			y := make([]float64, len(x))
@@ -106,7 +104,7 @@ func round(c float64, times int) []pulse {
 // lfp is an invented 12.8 V 100 Ah battery of four cells.
 func lfp() truth {
 	return truth{
-		Battery: Battery{Capacity: 360e3, Start: 0.95, Kelvin: 283.15, Cells: 4, OCV: series.LFP().At},
+		Battery: Battery{Capacity: 360e3, Start: 0.95, Kelvin: 283.15, Cells: 4, Efficiency: 0.99, OCV: series.LFP().At},
 		r0:      4e-3, hysteresis: 0.03, branches: []Branch{{1.5e-3, 25}, {6e-3, 1100}}, step: 5, seed: 7,
 	}
 }

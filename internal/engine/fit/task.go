@@ -12,6 +12,7 @@ type task struct {
 	battery Battery
 	options Options
 	given   float64   // C, the capacity given
+	assumed bool      // the efficiency was not given
 	knots   []float64 // of charge, of a curve that is fitted; nil: it is known
 
 	charge              []float64  // state of charge at each row
@@ -36,7 +37,14 @@ func newTask(log Log, b Battery, o Options) (*task, error) {
 	if len(log.Time) < 2 {
 		return nil, fmt.Errorf("a log of %d rows; a fit needs hundreds, over charge and discharge", len(log.Time))
 	}
-	base := &task{log: log, battery: b, options: o, given: b.Capacity, every: 1}
+	assumed := b.Efficiency == 0
+	if assumed {
+		b.Efficiency = 1
+		if b.OCV != nil {
+			b.Efficiency = LFPEfficiency
+		}
+	}
+	base := &task{log: log, battery: b, options: o, given: b.Capacity, assumed: assumed, every: 1}
 	if err := base.tauRange(); err != nil {
 		return nil, err
 	}
@@ -102,21 +110,27 @@ func (t *task) span() {
 	low, high := math.Inf(1), math.Inf(-1)
 	least, most := math.Inf(1), math.Inf(-1)
 	t.charged, t.discharged = 0, 0
+	moved := 0.0
 	for k, s := range t.charge {
+		in, out := 0.0, 0.0
+		if k > 0 {
+			in, out = max(0, s-t.charge[k-1]), max(0, t.charge[k-1]-s)
+		}
+		moved += in + out
 		if !t.inside(k) {
 			continue
 		}
 		low, high = min(low, s), max(high, s)
-		least, most = min(least, t.lean[k]), max(most, t.lean[k])
-		if k > 0 {
-			t.charged += max(0, s-t.charge[k-1])
-			t.discharged += max(0, t.charge[k-1]-s)
+		t.charged += in
+		t.discharged += out
+		// What the lean was at first is only taken for granted; e^−2 of it is left
+		// then.
+		if moved >= 2*Travel {
+			least, most = min(least, t.lean[k]), max(most, t.lean[k])
 		}
 	}
 	t.covered = [2]float64{low, high}
-	// A quarter of the way between the branches (common practice, no source); by
-	// both ways, as what the lean was at first is only taken for granted.
-	t.leans = most-least >= 0.5 && t.charged > Travel && t.discharged > Travel
+	t.leans = most-least >= 0.5 // a quarter of the way between the branches; common practice, no source
 }
 
 // aim sets target: the curve less what was measured, or the measured alone
@@ -198,10 +212,9 @@ func (t *task) middleStep() float64 {
 	return steps[len(steps)/2]
 }
 
-// placeKnots spreads the knots of a curve evenly over the charge covered:
-// each 2.5 %, fewer where there are few rows. Finer is noise to a resistance,
-// coarser misses the steps of an iron phosphate curve (our choice; battery.go's
-// shipped curve stands each 5 %).
+// placeKnots spreads the knots of a curve evenly over the charge covered: each
+// 2.5 %, fewer where there are few rows. Wider knots would blunt the steps of
+// an iron phosphate curve, which are some 5 % wide (our choice).
 func (t *task) placeKnots(unknown int) {
 	const width = 0.025
 	n := int(math.Round((t.covered[1] - t.covered[0]) / width))

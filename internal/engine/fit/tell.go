@@ -7,7 +7,7 @@ import (
 	"bankwright/internal/base/quantity"
 )
 
-// Three digits are what a fit is good for.
+// Three digits are what a fit is good for, and four a capacity.
 func amps(v float64) string    { return quantity.Format(quantity.Current(v), 3) }
 func volts(v float64) string   { return quantity.Format(quantity.Voltage(v), 3) }
 func seconds(v float64) string { return quantity.Format(quantity.Duration(v), 3) }
@@ -30,7 +30,7 @@ func (t *task) untold(r *Result, s *solution) []string {
 	var out []string
 	for _, one := range []string{
 		t.tellStart(s), t.tellSteps(), t.tellRows(), t.tellGap(), t.tellVolts(r), t.tellRest(r), t.tellHysteresis(),
-		t.tellCovered(), t.tellCount(), t.tellMended(), t.tellCapacity(r, s), t.tellCurve(r), t.tellR0(r),
+		t.tellCovered(), t.tellCount(), t.tellEfficiency(), t.tellMended(), t.tellCapacity(r, s), t.tellCurve(r), t.tellR0(r),
 	} {
 		if one != "" {
 			out = append(out, one)
@@ -164,6 +164,18 @@ func (t *task) tellCount() string {
 		return ""
 	}
 	return fmt.Sprintf("The capacity of %s and the start at %s are at odds with the amp-hours counted: charge would go from %s to %s.", hours(t.battery.Capacity), percent(t.battery.Start), percent(low), percent(high))
+}
+
+// tellEfficiency: an efficiency that was not given, where it counts.
+func (t *task) tellEfficiency() string {
+	if !t.assumed || t.charged <= Travel {
+		return ""
+	}
+	whose := "as of the cell of the shipped curve"
+	if t.battery.OCV == nil {
+		whose = "lead-acid keeps less near full"
+	}
+	return fmt.Sprintf("Of the charge put in %s was taken to come out again (%s): the coulombic efficiency was not given.", quantity.Format(quantity.Ratio(t.battery.Efficiency), 4), whose)
 }
 
 // tellMended: a capacity that is not the one given.

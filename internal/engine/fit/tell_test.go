@@ -2,6 +2,7 @@ package fit
 
 import (
 	"math"
+	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
@@ -27,7 +28,7 @@ func TestUntold(t *testing.T) {
 		{"never charges", fine, discharge, nil, Options{}, "hysteresis is unknown and was left out: charge does not go on"},
 		{"never discharges", func(b *truth) { fine(b); b.Start = 0.2 }, []pulse{{0, 60}, {-40, 1800}, {0, 1200}, {-20, 3600}, {0, 1200}}, nil, Options{}, "discharge does not go on"},
 		{"hardly moves", func(b *truth) { fine(b); b.Start = 0.6 }, []pulse{{0, 600}, {40, 60}, {0, 600}, {-40, 60}, {0, 600}, {20, 60}, {0, 1200}}, nil, Options{}, "neither charge nor discharge goes on"},
-		{"swings little", func(b *truth) { fine(b); b.Start = 0.6 }, round(8, 20), nil, Options{}, "neither charge nor discharge goes on"},
+		{"swings little", func(b *truth) { fine(b); b.Start = 0.6 }, round(3, 40), nil, Options{}, "neither charge nor discharge goes on"},
 		{"narrow", func(b *truth) { fine(b); b.Start = 0.6 }, round(40, 2), nil, Options{}, "of charge are covered"},
 		{"rows far apart", func(b *truth) { b.step = 20; b.branches[0].Tau = 60 }, round(80, 8), nil, Options{}, "Rows are 20.0 s apart: r0 holds all that is faster"},
 		{"slow branch, short rests", func(b *truth) { b.branches[1].Tau = 1500 }, round(80, 8), nil, Options{}, "longer than the longest rest, of 15.0 min"},
@@ -44,6 +45,8 @@ func TestUntold(t *testing.T) {
 		}, Options{}, "never changes"},
 		{"no r0", func(b *truth) { fine(b); b.r0 = -1e-5 }, round(80, 8), nil, Options{}, "r0 came out at nil"},
 		{"counted below empty", func(b *truth) { fine(b); b.Start = 0.5 }, append(round(80, 3), pulse{80, 1500}), nil, Options{FitCurve: true}, "would go from -"},
+		{"efficiency not given", func(b *truth) { fine(b); b.assume = true }, round(80, 8), nil, Options{}, "put in 99.62 % was taken"},
+		{"efficiency not given, no curve", func(b *truth) { fine(b); b.assume, b.unknown = true, true }, round(80, 8), nil, Options{}, "put in 100.0 % was taken to come out again (lead-acid"},
 		{"curve fitted", fine, round(80, 8), nil, Options{FitCurve: true}, "The curve was fitted from the same log, over the charge counted with 100.0 Ah"},
 		{"fast end", func(b *truth) { b.branches = []Branch{{1.5e-3, 3}, {6e-3, 400}} }, round(80, 8), nil, Options{}, "of 10.0 s is at the fast end"},
 		{"slow end", func(b *truth) { b.branches = []Branch{{1.5e-3, 25}, {50e-3, 30000}} }, round(80, 8), nil, Options{}, "is at the slow end"},
@@ -57,21 +60,32 @@ func TestUntold(t *testing.T) {
 			if row.spoil != nil {
 				row.spoil(&log)
 			}
-			r, err := Fit(log, b.Battery, row.option)
-			if err != nil {
-				t.Fatal(err)
-			}
-			all := strings.Join(r.Untold, "\n")
-			if row.say == "" && all != "" || !strings.Contains(all, row.say) {
-				t.Errorf("says %q, want %q", all, row.say)
-			}
-			if told := !strings.Contains(all, "hysteresis is unknown"); told == math.IsNaN(r.Hysteresis) {
-				t.Errorf("hysteresis %g, says %q", r.Hysteresis, all)
-			}
-			if !(r.R0 >= 0) || !(r.RMS >= 0) || len(r.Curve) < 2 {
-				t.Errorf("r0 %g, rms %g, %d points", r.R0, r.RMS, len(r.Curve))
-			}
+			checkUntold(t, log, b, row.option, row.say)
 		})
+	}
+}
+
+func checkUntold(t *testing.T, log Log, b truth, o Options, say string) {
+	t.Helper()
+	if b.assume {
+		b.Efficiency = 0
+	}
+	if b.unknown {
+		b.OCV = nil
+	}
+	r, err := Fit(log, b.Battery, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	all := strings.Join(r.Untold, "\n")
+	if say == "" && all != "" || !strings.Contains(all, say) {
+		t.Errorf("says %q, want %q", all, say)
+	}
+	if told := !strings.Contains(all, "hysteresis is unknown"); told == math.IsNaN(r.Hysteresis) {
+		t.Errorf("hysteresis %g, says %q", r.Hysteresis, all)
+	}
+	if !(r.R0 >= 0) || !(r.RMS >= 0) || len(r.Curve) < 2 {
+		t.Errorf("r0 %g, rms %g, %d points", r.R0, r.RMS, len(r.Curve))
 	}
 }
 
@@ -130,4 +144,56 @@ func TestErrors(t *testing.T) {
 			}
 		})
 	}
+}
+
+// Any log that passes for one gives an error or finite values, and the same
+// ones again.
+func TestAnything(t *testing.T) {
+	random := rand.New(rand.NewPCG(11, 11))
+	fits := 0
+	for range 400 {
+		n := random.IntN(400)
+		log := Log{make([]float64, n), make([]float64, n), make([]float64, n)}
+		time, current, step := 0.0, 0.0, math.Pow(10, 4*random.Float64()-1)
+		size, volts, hold := math.Pow(10, 8*random.Float64()-3), math.Pow(10, 8*random.Float64()-3), random.IntN(30)
+		for k := range n {
+			if time += step * float64(random.IntN(3)); hold == 0 || k%(hold+1) == 0 {
+				current = size * random.NormFloat64()
+			}
+			log.Time[k], log.Current[k], log.Voltage[k] = time, min(max(current, -bound), bound), min(volts*random.Float64(), bound)
+		}
+		b := Battery{Capacity: size * step * float64(1+random.IntN(1000)), Start: random.Float64(), Kelvin: warm, Cells: 1 + random.IntN(16)}
+		if random.IntN(2) == 0 {
+			b.OCV = lfp().OCV
+		}
+		o := Options{Branches: random.IntN(3), FitCurve: random.IntN(2) == 0}
+		r, err := Fit(log, b, o)
+		if err != nil {
+			continue
+		}
+		fits++
+		again, err := Fit(log, b, o)
+		if err != nil || again.RMS != r.RMS || again.R0 != r.R0 || !slices.Equal(again.Branches, r.Branches) || !slices.Equal(again.Curve, r.Curve) || !slices.Equal(again.Untold, r.Untold) {
+			t.Fatalf("%+v, and again %+v, %v", r, again, err)
+		}
+		for _, v := range append([]float64{r.RMS, r.R0, r.Capacity, r.Charge[0], r.Charge[1]}, values(r)...) {
+			if math.IsNaN(v) || math.IsInf(v, 0) || v < 0 {
+				t.Fatalf("value %g in %+v", v, r)
+			}
+		}
+	}
+	if fits < 50 {
+		t.Errorf("%d of the logs could be fitted, too few to say anything", fits)
+	}
+}
+
+func values(r *Result) []float64 {
+	var out []float64
+	for _, one := range r.Branches {
+		out = append(out, one.R, one.Tau)
+	}
+	for _, p := range r.Curve {
+		out = append(out, p.Charge, max(p.Voltage, 0)) // a fitted curve may be below zero, not NaN
+	}
+	return out
 }

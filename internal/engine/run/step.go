@@ -116,7 +116,7 @@ func (s *runner) known(end float64) float64 {
 func (s *runner) try(h float64) float64 {
 	for i := range s.units {
 		u := &s.units[i]
-		s.ahead[i] = u.cell.Advance(u.state, s.first.current[i], h)
+		u.cell.Move(&s.ahead[i], &u.state, s.first.current[i], h)
 		s.second.emf[i] = u.cell.EMF(&s.ahead[i])
 	}
 	s.solve(&s.second)
@@ -124,7 +124,7 @@ func (s *runner) try(h float64) float64 {
 	for i := range s.units {
 		u := &s.units[i]
 		mean := (s.first.current[i] + s.second.current[i]) / 2
-		s.trying[i] = u.cell.Advance(u.state, mean, h)
+		u.cell.Move(&s.trying[i], &u.state, mean, h)
 		if !u.bat.Model.Guard.Electronic && s.trying[i].Charge > 1 {
 			s.trying[i].Charge = 1
 		}
@@ -207,7 +207,12 @@ func (s *runner) add(i int, h float64) {
 	u.gave += charge
 	b.Square += (i1*i1 + i2*i2) / 2 * h
 	b.MeanCharge += (u.state.Charge + s.trying[i].Charge) / 2 * h
-	b.Least, b.Most = math.Min(b.Least, s.trying[i].Charge), math.Max(b.Most, s.trying[i].Charge)
+	switch c := s.trying[i].Charge; {
+	case c < b.Least:
+		b.Least = c
+	case c > b.Most:
+		b.Most = c
+	}
 	s.peak(i, s.third.current[i], s.now+h)
 }
 
