@@ -225,3 +225,39 @@ func TestNothingToGive(t *testing.T) {
 	r = mustRun(t, star(b), Options{}, bank.Case{ID: "kettle", Power: 3599.9999, ByPower: true, For: 1})
 	near(t, "A", r.Current[0], 600, 0.2)
 }
+
+// TestChargerThatIsDone: in a sequence a charge whose tail is reached leaves the
+// rest of its time at rest; the next case begins on its hour.
+func TestChargerThatIsDone(t *testing.T) {
+	b := exact("B1", sloped(12, 1), 10e-3, 100, 0.2)
+	cases := []bank.Case{{ID: "shore", Current: -40, Voltage: 13, Tail: 4, For: 10 * 3600}, draw(10, 1)}
+	r := mustRun(t, star(b), Options{Every: 600}, cases...)
+	held, tau := 0.4*360000/40, 10e-3*360000.0
+	near(t, "taken, Ah", r.Taken/3600, 40+40*tau*0.9/3600, 1e-3)
+	near(t, "at rest, A", r.Current[int((held+tau*3)/600)+1], 0, 0)
+	if len(r.Steps) != 2 || r.Steps[0].End != 36000 || r.Steps[0].Ended != tailReached || r.Steps[1].End != 39600 {
+		t.Errorf("%+v", r.Steps)
+	}
+	near(t, "given, Ah", r.Delivered/3600, 10, 1e-9)
+}
+
+// TestDrops: a battery taken out by hand is gone from that instant.
+func TestDrops(t *testing.T) {
+	b := star(exact("B1", flat(13), 5e-3, 100, 1), exact("B2", flat(13), 5e-3, 100, 1))
+	r := mustRun(t, b, Options{Every: 100, Drops: []Drop{{0, 1000}}}, bank.Case{ID: "load", Current: 40})
+	near(t, "before, A", r.Batteries[0].Current[10], 20, 1e-6) // what stood just before
+	near(t, "after, A", r.Batteries[0].Current[11], 0, 0)
+	near(t, "the other, A", r.Batteries[1].Current[11], 40, 1e-6)
+	// B2 has 100 Ah less 20 A for 1000 s, and goes at 40 A.
+	near(t, "out, s", r.Events[0].Time, 1000+(360000-20000)/40.0, 1e-3)
+	if _, err := Solve(b, []bank.Case{draw(1, 1)}, Options{Drops: []Drop{{2, 0}}}); err == nil {
+		t.Error("took out a battery that is not there")
+	}
+	if _, err := Solve(b, nil, Options{}); err == nil {
+		t.Error("ran without a case")
+	}
+	stop := 0
+	if r, err := Solve(b, []bank.Case{draw(1, 1000)}, Options{MaxStep: 0.1, Stop: func() bool { stop++; return stop > 1 }}); err != ErrStopped || len(r.Time) < 2 {
+		t.Errorf("%v, %d samples", err, len(r.Time))
+	}
+}

@@ -226,6 +226,9 @@ func (s *runner) tailExcess(x *instant) float64 {
 	if tail <= 0 || !x.held || !s.first.carries {
 		return never
 	}
+	if x != &s.first && s.first.held && tail+s.first.draw >= 0 {
+		return never // it was there before the step
+	}
 	return tail + x.draw
 }
 

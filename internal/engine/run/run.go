@@ -118,6 +118,7 @@ type runner struct {
 	ended   string
 	fresh   bool // first is of now and of the circuit's response
 	kept    moment
+	steps   int
 	calm    bool         // nothing was near a limit at the end of the last step
 	trying  []cell.State // after the step that is tried
 	ahead   []cell.State
@@ -203,6 +204,7 @@ func drawsOrCharges(c bank.Case) bool {
 
 // until steps to a time or to what ends the case before it.
 func (s *runner) until(end float64, c bank.Case, last bool) (string, error) {
+	tail := ""
 	for {
 		if err := s.refresh(); err != nil {
 			return "stopped", err
@@ -227,17 +229,24 @@ func (s *runner) until(end float64, c bank.Case, last bool) (string, error) {
 				s.ended = why
 			}
 			return why, nil
+		case why == tailReached: // the charger has done; the rest of its time passes at rest
+			s.demand, s.fresh, s.calm, tail = bank.Case{ID: c.ID, CableTemperature: c.CableTemperature}, false, false, why
+			c = s.demand
+			continue
 		case s.now >= end-tiny(end):
 			s.now = end
 			if last {
 				s.ended = "its time was over"
+			}
+			if tail != "" {
+				return tail, nil
 			}
 			return "time", nil
 		case len(s.out.Events) > maxEvents:
 			s.ended = fmt.Sprintf("more than %d events: a protection opens and closes again and again", maxEvents)
 			return s.ended, nil
 		}
-		if s.out.Computed%4096 == 0 && s.o.Stop != nil && s.o.Stop() {
+		if s.steps++; s.steps%2048 == 0 && s.o.Stop != nil && s.o.Stop() {
 			return "stopped", ErrStopped
 		}
 		if s.out.Computed > maxInstants || len(s.out.Time) > maxSamples {
@@ -264,9 +273,12 @@ func (s *runner) over(c bank.Case) string {
 	case !isDraw(c) && !s.first.carries:
 		return "no battery takes the charge any more"
 	case !isDraw(c) && c.Tail > 0 && s.first.held && -s.first.draw <= float64(c.Tail)*(1+1e-9):
-		return "the charge current had fallen to its tail"
+		return tailReached
 	}
 	return ""
 }
+
+// tailReached is why a charge ends.
+const tailReached = "the charge current had fallen to its tail"
 
 func isDraw(c bank.Case) bool { return c.Current > 0 || c.Power > 0 }
