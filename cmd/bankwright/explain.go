@@ -20,7 +20,9 @@ func (a *app) explainCommand() *cobra.Command {
 		Short: "how a number came about, or what a rule says",
 		Long: `The working of a number: formula, inputs with where each comes from, result.
 Numbers are named by place and kind: takeoff.voltage, imbalance, B1.current,
-W1.length. Without a name all are listed. A rule is named by its ID.`,
+W1.length; those of a run and of a dropout like run.first_out, run.B1.peak,
+dropout.limit_one_out. Without a name those of the case are listed. A rule is
+named by its ID.`,
 		Example: "  bankwright explain job.yaml W1.length\n  bankwright explain LUG-01",
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) < 1 || len(args) > 2 {
@@ -63,6 +65,13 @@ func (a *app) explainNumber(args []string, caseID string, asJSON bool) error {
 	if err != nil {
 		return err
 	}
+	if len(args) == 2 && (strings.HasPrefix(args[1], "run.") || strings.HasPrefix(args[1], "dropout.")) {
+		w, err := j.ExplainHours(caseID, args[1])
+		if err != nil {
+			return work(err)
+		}
+		return a.explained(w, asJSON)
+	}
 	r, err := j.Currents(caseID)
 	if err != nil {
 		return work(err)
@@ -80,6 +89,11 @@ func (a *app) explainNumber(args []string, caseID string, asJSON bool) error {
 	if err != nil {
 		return work(err)
 	}
+	return a.explained(w, asJSON)
+}
+
+// explained prints one working.
+func (a *app) explained(w working.Working, asJSON bool) error {
 	if asJSON {
 		return work(writeJSON(a.out, w))
 	}
