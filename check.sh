@@ -69,6 +69,7 @@ if [ "$mode" = long ]; then
   go test ./internal/base/quantity -run '^$' -fuzz '^FuzzParse$' -fuzztime 5m
   go test ./internal/base/quantity -run '^$' -fuzz '^FuzzParseSize$' -fuzztime 5m
   go test ./internal/read/job -run '^$' -fuzz '^FuzzSet$' -fuzztime 5m -fuzzminimizetime 20x
+  go test ./internal/read/series -run '^$' -fuzz '^FuzzRead$' -fuzztime 5m -fuzzminimizetime 20x
   go test ./internal/read/catalog -run '^$' -fuzz '^FuzzLoad$' -fuzztime 5m -fuzzminimizetime 20x
 else
   step "tests"
@@ -76,6 +77,6 @@ else
 fi
 
 step "tests with the race detector, where goroutines are"
-go test -race -short -timeout 5m ./internal/engine/wiring ./internal/web ./internal/engine/route
+go test -race -short -timeout 5m ./internal/engine/wiring ./internal/web ./internal/engine/route ./internal/engine/spread
 
 step "done"

@@ -156,14 +156,14 @@ type runBatteryJSON struct {
 }
 
 type eventJSON struct {
-	Time    float64 `json:"time"`
-	Battery string  `json:"battery"`
-	What    string  `json:"what"`
-	Opens   string  `json:"side"`
-	Because string  `json:"because"`
-	Value   float64 `json:"value"`
-	Limit   float64 `json:"limit"`
-	Assumed bool    `json:"assumed"`
+	Time    float64  `json:"time"`
+	Battery string   `json:"battery"`
+	What    string   `json:"what"`
+	Opens   string   `json:"side"`
+	Because string   `json:"because"`
+	Value   *float64 `json:"value"` // null where nothing says
+	Limit   float64  `json:"limit"`
+	Assumed bool     `json:"assumed"`
 }
 
 type deliveredJSON struct {
@@ -218,7 +218,7 @@ func runJSONOf(r *report.Run) runJSON {
 		out.Batteries = append(out.Batteries, runBatteryJSON{b.ID, b.Current, b.Charge, orNulls(b.Voltage), b.Temperature, b.Heat, b.Out / perHour, b.In / perHour, b.Least, b.Most, b.Peak, b.PeakAt, b.Assumed})
 	}
 	for _, e := range r.Events {
-		out.Events = append(out.Events, eventJSON{e.Time, e.Battery, e.What, e.Opens, e.Because, e.Value, e.Limit, e.Assumed})
+		out.Events = append(out.Events, eventJSON{e.Time, e.Battery, e.What, e.Opens, e.Because, orNull(e.Value), e.Limit, e.Assumed})
 	}
 	if e := r.Rest; e != nil {
 		out.Rest = &restJSON{e.At, e.Current, orNull(e.Settles), e.Moved / perHour}

@@ -36,6 +36,7 @@ var engineMay = map[string][]string{
 	"outage":  {"sharing"},
 	"spread":  {"sharing", "outage"},
 	"join":    {"run", "sharing"},
+	"fault":   {"network", "sharing"},
 }
 
 // outside lists the third-party modules of the program, by layer or package.

@@ -129,8 +129,8 @@ type joined map[bank.End]bank.End
 func joinParts(b *bank.Bank) joined {
 	net := joined{}
 	for i := range b.Parts {
-		ends := b.Parts[i].Ends()
-		for _, e := range ends[1:] {
+		ends := b.Parts[i].Joined()
+		for _, e := range ends[min(1, len(ends)):] {
 			net.join(ends[0], e)
 		}
 	}

@@ -78,5 +78,7 @@ func Rows() []Row {
 		tableRows(), exampleRows(), countRows(),
 		metricRows(), gaugeRows(), necRows(), temperatureRows(), dropRows(), strandRows(), barRows(), lugRows(),
 		lithiumRows(), leadRows(), unitRows(),
+		batteryRows(), dischargeRows(), closedRows(), peukertRows(), keptRows(),
+		closingRows(), settlingRows(), hysteresisRows(), lossRows(), inrushRows(), unevenRows(), lifeRows(),
 	)
 }

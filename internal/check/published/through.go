@@ -9,7 +9,7 @@ import (
 
 	"bankwright/internal/base/quantity"
 	"bankwright/internal/check/assess"
-	"bankwright/internal/engine/cell"
+	circuit "bankwright/internal/engine/cell"
 	"bankwright/internal/model/bank"
 	"bankwright/internal/model/report"
 )
@@ -29,14 +29,14 @@ func single(kind, own, cases string) string {
 
 // battery gives something of the first battery as the job makes it, ready for
 // small steps and at rest.
-func (l loaded) battery(of func(b *bank.Battery, c *cell.Cell, s cell.State) float64) getter {
+func (l loaded) battery(of func(b *bank.Battery, c *circuit.Cell, s circuit.State) float64) getter {
 	return func() (float64, error) {
 		j, err := l()
 		if err != nil {
 			return 0, err
 		}
 		b := &j.Bank.Batteries[0]
-		c := cell.New(b)
+		c := circuit.New(b)
 		return of(b, c, c.Start(float64(b.Start.V))), nil
 	}
 }

@@ -3,6 +3,8 @@ package run
 import (
 	"math"
 
+	"bankwright/internal/base/quantity"
+	"bankwright/internal/base/source"
 	"bankwright/internal/model/bank"
 	"bankwright/internal/model/report"
 )
@@ -76,7 +78,8 @@ func (x *instant) across() float64 {
 // mayGive is by how far a battery with its discharge side open may close again:
 // current forced into it, or volts that the maker calls enough.
 func (u *unit) mayGive(g *bank.Guard, charge, volts, emf float64) float64 {
-	forced := volts - emf - float64(g.Diode.V)
+	const hair = 1e-3 // V, so that rounding does not close what has just opened
+	forced := volts - emf - max(float64(g.Diode.V), hair)
 	if g.ReconnectVoltage.Known() && charge > u.floor()+slack && u.noGive != "current" {
 		return math.Max(forced, volts-float64(g.ReconnectVoltage.V))
 	}
@@ -128,22 +131,25 @@ func (u *unit) floor() float64 {
 
 // warmth is by how far the temperature is past a limit, whether both sides
 // open, and the limit.
-func (u *unit) warmth(kelvin, current float64) (by float64, both bool, limit float64) {
+func (u *unit) warmth(kelvin, current float64) (by float64, both bool, limit warmLimit) {
 	g := &u.bat.Model.Guard
 	by = never
-	look := func(known bool, past, at float64, opensBoth bool) {
-		if known && past > by {
+	look := func(at warmLimit, past float64, opensBoth bool) {
+		if at.Known() && past > by {
 			by, both, limit = past, opensBoth, at
 		}
 	}
 	if current < -nilCurrent {
-		look(g.ColdCharge.Known(), float64(g.ColdCharge.V)-kelvin, float64(g.ColdCharge.V), false)
-		look(g.HotCharge.Known(), kelvin-float64(g.HotCharge.V), float64(g.HotCharge.V), false)
+		look(g.ColdCharge, float64(g.ColdCharge.V)-kelvin, false)
+		look(g.HotCharge, kelvin-float64(g.HotCharge.V), false)
 	}
-	look(g.Cold.Known(), float64(g.Cold.V)-kelvin, float64(g.Cold.V), true)
-	look(g.Hot.Known(), kelvin-float64(g.Hot.V), float64(g.Hot.V), true)
+	look(g.Cold, float64(g.Cold.V)-kelvin, true)
+	look(g.Hot, kelvin-float64(g.Hot.V), true)
 	return by, both, limit
 }
+
+// warmLimit is a limit of temperature with where it comes from.
+type warmLimit = source.Value[quantity.Temperature]
 
 // delay is how long an excess must last, s; k counts from tooMuchOut.
 func (u *unit) delay(k int) float64 {
@@ -377,13 +383,14 @@ func (s *runner) apply(i int, k kind) {
 		e.What, e.Because, e.Value, e.Limit, e.Assumed = report.TripVoltage, "voltage", s.first.posts[i], float64(g.High.V), g.High.Mark() != ""
 	case wrongWarmth:
 		_, both, limit := u.warmth(u.state.Kelvin, s.first.current[i])
-		e.What, e.Because, e.Value, e.Limit, e.Assumed = report.TripTemperature, "temperature", u.state.Kelvin, limit, true
+		u.wrong = limit.V
+		e.What, e.Because, e.Value, e.Limit, e.Assumed = report.TripTemperature, "temperature", u.state.Kelvin, float64(limit.V), limit.Mark() != ""
 		if both {
 			e.Opens = "both"
 		}
 	default:
 		if u.noGive != "" && u.noTake != "" {
-			s.close(i, "temperature", u.state.Kelvin, float64(g.Hot.V))
+			s.close(i, "temperature", u.state.Kelvin, float64(u.wrong))
 		} else {
 			s.close(i, "voltage", s.first.posts[i], s.first.emf[i])
 		}

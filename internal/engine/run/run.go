@@ -24,6 +24,7 @@ import (
 	"fmt"
 	"math"
 
+	"bankwright/internal/base/quantity"
 	"bankwright/internal/engine/cell"
 	"bankwright/internal/model/bank"
 	"bankwright/internal/model/report"
@@ -97,9 +98,10 @@ type unit struct {
 	noTake  string  // why charge is open
 	retry   float64 // s, when discharge closes again by itself; +Inf: not
 	over    [4]float64
-	watched []kind  // what can happen while it is in
-	started float64 // state of charge at the beginning
-	gave    float64 // C, discharged less charged, by the sums
+	wrong   quantity.Temperature // the limit that opened both its sides
+	watched []kind               // what can happen while it is in
+	started float64              // state of charge at the beginning
+	gave    float64              // C, discharged less charged, by the sums
 }
 
 func (u *unit) in() bool { return !u.away && u.noGive == "" && u.noTake == "" }

@@ -70,7 +70,7 @@ func (c *circuit) add(from, to bank.End, r, emf float64) int {
 
 // addPart adds the stretches of a bar, or the way through a two-ended part.
 func (c *circuit) addPart(p *bank.Part) {
-	ends := p.Ends()
+	ends := p.Joined()
 	if p.Open || len(ends) < 2 {
 		return
 	}

@@ -22,6 +22,7 @@ type Bank struct {
 	Runs         []Run
 	Takeoff      Takeoff
 	Routing      Routing
+	Practice     Practice
 	Question     Question
 	Cases        []Case
 	Sequences    []Sequence
@@ -127,6 +128,7 @@ type Battery struct {
 	Outside         Point // length, width, height of the case; zero where the job does not say
 	Age             quantity.Duration
 	Stud            string // thread of the posts as the job says it, "" unknown
+	Covered         bool   // its posts have covers
 	Limits          Limits
 	Model           Model
 	Placed          bool // Body is set
@@ -157,20 +159,53 @@ type PartKind string
 
 // The kinds of part.
 const (
-	Stud   PartKind = "stud"   // one end
-	Bar    PartKind = "bar"    // ends 1 to k along it, resistance between them
-	Fuse   PartKind = "fuse"   // ends a and b
-	Switch PartKind = "switch" // ends a and b, may be open
-	Shunt  PartKind = "shunt"  // ends a and b
+	Stud      PartKind = "stud"      // one end
+	Frame     PartKind = "frame"     // one end: the vehicle's metal
+	Bar       PartKind = "bar"       // ends 1 to k along it, resistance between them
+	Fuse      PartKind = "fuse"      // ends a and b
+	Breaker   PartKind = "breaker"   // ends a and b
+	Switch    PartKind = "switch"    // ends a and b, may be open
+	Contactor PartKind = "contactor" // ends a and b, may be open
+	Shunt     PartKind = "shunt"     // ends a and b
+
+	// Devices: end a is their positive terminal, end b their negative one;
+	// nothing is joined through them.
+	Load            PartKind = "load"
+	Inverter        PartKind = "inverter"
+	InverterCharger PartKind = "inverter_charger"
+	Charger         PartKind = "charger"
+	Solar           PartKind = "solar"
+	Alternator      PartKind = "alternator"
 )
 
-// TwoEnded reports whether the part has the ends a and b.
-func (k PartKind) TwoEnded() bool { return k == Fuse || k == Switch || k == Shunt }
+// Conducts reports whether current passes from end a to end b of the part.
+func (k PartKind) Conducts() bool {
+	return k == Fuse || k == Breaker || k == Switch || k == Contactor || k == Shunt
+}
+
+// Protects reports whether the part opens at too much current.
+func (k PartKind) Protects() bool { return k == Fuse || k == Breaker }
+
+// Opens reports whether the part is opened and closed at will.
+func (k PartKind) Opens() bool { return k == Switch || k == Contactor }
+
+// Device reports whether the part takes or gives current of its own.
+func (k PartKind) Device() bool { return k.Draws() || k.Charges() }
+
+// Draws reports whether the part is a load.
+func (k PartKind) Draws() bool { return k == Load || k == Inverter || k == InverterCharger }
+
+// Charges reports whether the part gives current.
+func (k PartKind) Charges() bool {
+	return k == Charger || k == Solar || k == Alternator || k == InverterCharger
+}
 
 // Part is a stud, a bar, or a thing with two ends.
 type Part struct {
 	ID         string
 	Kind       PartKind
+	Device     Device
+	Rated      Rated
 	Studs      int                               // of a bar
 	Resistance source.Value[quantity.Resistance] // a to b; of a bar: first to last stud
 	Open       bool                              // of a switch
@@ -182,7 +217,7 @@ type Part struct {
 // Ends lists the part's ends in order.
 func (p *Part) Ends() []End {
 	switch {
-	case p.Kind == Stud:
+	case p.Kind == Stud || p.Kind == Frame:
 		return []End{{p.ID, ""}}
 	case p.Kind == Bar:
 		ends := make([]End, p.Studs)
@@ -195,6 +230,14 @@ func (p *Part) Ends() []End {
 	}
 }
 
+// Joined lists the ends that copper inside the part joins: none of a device.
+func (p *Part) Joined() []End {
+	if p.Kind.Device() {
+		return nil
+	}
+	return p.Ends()
+}
+
 // EndPoint gives where an end of the part is, by its index in Ends.
 func (p *Part) EndPoint(i int) (Point, bool) {
 	if !p.Placed {
@@ -202,7 +245,7 @@ func (p *Part) EndPoint(i int) (Point, bool) {
 	}
 	mid := p.Body.Size.Y / 2
 	switch {
-	case p.Kind == Stud:
+	case p.Kind == Stud || p.Kind == Frame:
 		return p.Body.Top(p.Body.Size.X/2, mid), true
 	case p.Kind == Bar:
 		first := (p.Body.Size.X - float64(float64(p.Studs-1)*p.Pitch)) / 2
@@ -216,9 +259,10 @@ func (p *Part) EndPoint(i int) (Point, bool) {
 type Cable struct {
 	ID           string
 	From, To     End
-	Size         quantity.Size                              // zero where only a resistance is given
-	Length       source.Value[quantity.Length]              // lug-hole centre to lug-hole centre
-	Along        []string                                   // runs it follows
+	Size         quantity.Size                 // zero where only a resistance is given
+	Length       source.Value[quantity.Length] // lug-hole centre to lug-hole centre
+	Along        []string                      // runs it follows
+	Wrap         Wrap
 	PerLength    source.Value[quantity.ResistancePerLength] // at 20 °C
 	Joints       [2]source.Value[quantity.Resistance]       // at From, at To
 	Whole        source.Value[quantity.Resistance]          // the whole of it, where the job gives that

@@ -15,7 +15,7 @@ type net struct {
 func newNet(b *bank.Bank) net {
 	n := net{b, map[bank.End]bank.End{}}
 	for i := range b.Parts {
-		ends := b.Parts[i].Ends()
+		ends := b.Parts[i].Joined()
 		for k := 1; k < len(ends); k++ {
 			n.join(ends[k-1], ends[k])
 		}

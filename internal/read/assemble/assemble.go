@@ -60,6 +60,7 @@ func Assemble(doc *job.Document, cat *catalog.Catalog) *bank.Bank {
 	b.batteries()
 	b.parts()
 	b.routing()
+	b.practice()
 	b.cables()
 	b.question()
 	b.cases()
@@ -127,7 +128,7 @@ func (b *builder) battery(d *job.Battery, t *job.BatteryType) bank.Battery {
 	if sized {
 		one.Outside = size
 	}
-	one.Age = d.Age.V
+	one.Age, one.Covered = d.Age.V, d.Covered.V
 	one.Model = b.model(&one, d, t, chem)
 	if sized && d.At.Set {
 		one.Placed, one.Body = true, bank.Body{At: job.PointOf(d.At), Size: size, Turn: d.Turn.V}

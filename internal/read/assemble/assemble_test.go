@@ -67,8 +67,8 @@ func TestBatteryResistance(t *testing.T) {
 		{"lfp", lfp, "", 0.5 / 150, assumed},
 		{"lfp with its own capacity", lfp, "capacity: 125 Ah", 0.5 / 125, assumed},
 		{"lfp of twice the voltage", "chemistry: lfp, nominal: 25.6 V, capacity: 100 Ah", "", 2 * 0.5 / 100, assumed},
-		{"agm", "chemistry: agm, nominal: 12 V, capacity: 100 Ah", "", 4e-3, assumed},
-		{"gel", "chemistry: gel, nominal: 12 V, capacity: 50 Ah", "", 8e-3, assumed},
+		{"agm", "chemistry: agm, nominal: 12 V, capacity: 100 Ah", "", 3.1e-3, assumed},
+		{"gel", "chemistry: gel, nominal: 12 V, capacity: 50 Ah", "", 6.2e-3, assumed},
 		// 750 mΩ·Ah at 12 V; half the voltage, over 225 Ah.
 		{"flooded of half the voltage", "chemistry: flooded, nominal: 6 V, capacity: 225 Ah", "", 0.75 / 225 / 2, assumed},
 	} {

@@ -35,7 +35,7 @@ func (b *builder) model(one *bank.Battery, d *job.Battery, t *job.BatteryType, c
 	b.curve(&m, one, cells, chem)
 	b.gap(&m, t, cells, chem)
 	b.branches(&m, one, t, cells, chem)
-	b.factors(&m, t, chem)
+	b.factors(&m, one, t, chem)
 	if !m.Exact {
 		scaled(&m.Entropy, &m.EntropyFrom, chem.Entropy, cells, "one small cell scaled by the number of cells")
 		scaled(&m.Efficiency, &m.EfficiencyFrom, chem.Efficiency, 1, "")
@@ -130,7 +130,7 @@ func (b *builder) branches(m *bank.Model, one *bank.Battery, t *job.BatteryType,
 }
 
 // factors are the changes of resistance and capacity with temperature and charge.
-func (b *builder) factors(m *bank.Model, t *job.BatteryType, chem *catalog.Chemistry) {
+func (b *builder) factors(m *bank.Model, one *bank.Battery, t *job.BatteryType, chem *catalog.Chemistry) {
 	given := mark(source.Given, source.Ref{}, "")
 	if m.Warmth = lineOf(t.Warmth); m.Warmth != nil {
 		m.WarmthFrom = given
@@ -140,7 +140,11 @@ func (b *builder) factors(m *bank.Model, t *job.BatteryType, chem *catalog.Chemi
 	if m.Depth = lineOf(t.Depth); m.Depth != nil {
 		m.DepthFrom = given
 	} else if !m.Exact {
-		scaled(&m.Depth, &m.DepthFrom, chem.Depth, 1, "")
+		by := 1.0
+		if one.Resistance.Origin == source.Given && chem.Depth.Known() {
+			by = 1 / chem.Depth.V.At(0.5) // a given resistance is that of the half-charged battery
+		}
+		scaled(&m.Depth, &m.DepthFrom, chem.Depth, by, "")
 	}
 	if m.Capacity = lineOf(t.CapacityWarmth); m.Capacity != nil {
 		m.CapacityFrom = given
@@ -214,7 +218,9 @@ func (b *builder) guard(one *bank.Battery, l *job.Limits, exact bool, cells floa
 	}
 	g.ReconnectAfter, g.ReconnectVoltage, g.HighRelease = set(l.ReconnectAfter), set(l.Reconnect), set(l.HighRelease)
 	d, k := b.cat.Constant("diode"), b.cat.Constant("temperature_release")
-	g.Diode = source.Assume(quantity.Voltage(d.Value), d.Source, d.Meaning)
+	if g.Electronic {
+		g.Diode = source.Assume(quantity.Voltage(d.Value), d.Source, d.Meaning)
+	}
 	g.TemperatureRelease = source.Assume(quantity.Temperature(k.Value), k.Source, k.Meaning)
 	g.Low, g.High, g.VoltageDelay = set(l.Low), set(l.High), set(l.VoltageDelay)
 	g.ColdCharge, g.HotCharge, g.Cold, g.Hot = set(l.ColdCharge), set(l.HotCharge), set(l.Cold), set(l.Hot)

@@ -13,7 +13,9 @@ func (b *builder) parts() {
 		d := &b.doc.Parts[i]
 		p := bank.Part{ID: d.ID.V, Kind: d.Kind.V, Studs: d.Studs.V, Open: d.Open.V, Pitch: float64(d.Pitch.V)}
 		size, sized := job.SizeOf(d.Size)
-		if d.At.Set && (sized || p.Kind == bank.Stud) {
+		p.Rated = bank.Rated{Class: d.Class.V, Current: d.Rating.V, Interrupt: d.Interrupt.V, Voltage: d.Volts.V, Stud: d.Thread.V}
+		p.Device = b.device(d)
+		if d.At.Set && (sized || p.Kind == bank.Stud || p.Kind == bank.Frame) {
 			p.Placed, p.Body = true, bank.Body{At: job.PointOf(d.At), Size: size, Turn: d.Turn.V}
 		}
 		switch {
@@ -24,6 +26,46 @@ func (b *builder) parts() {
 		}
 		b.bank.Parts = append(b.bank.Parts, p)
 	}
+}
+
+// device is what a part takes or gives.
+func (b *builder) device(d *job.Part) bank.Device {
+	one := bank.Device{Power: d.Power.V, Surge: d.Surge.V, SurgeFor: d.SurgeFor.V, Cutout: d.Cutout.V, Capacitance: d.Capacitance.V,
+		Current: d.Current.V, Voltage: d.Voltage.V, Float: d.Float.V, ColdLockout: d.ColdLockout.V, OnOpen: d.OnOpen.V}
+	switch {
+	case d.Efficiency.Set:
+		one.Efficiency = source.Of(d.Efficiency.V)
+	case d.Kind.V == bank.Inverter || d.Kind.V == bank.InverterCharger:
+		one.Efficiency = or(b, d.Efficiency, "efficiency", 0.01)
+	}
+	if d.Surge.Set && !d.SurgeFor.Set {
+		one.SurgeFor = quantity.Duration(b.cat.Constant("surge_for").Value)
+	}
+	return one
+}
+
+func (b *builder) practice() {
+	d, p := &b.doc.Practice, &b.bank.Practice
+	p.Book = source.Of(d.Book.V)
+	if !d.Book.Set {
+		p.Book = source.Assume(bank.Vehicle, source.Ref{Title: "the nearest to a trailer, of the three", How: source.Practice}, "see practice in the job")
+	}
+	p.Ambient = source.Of(d.Ambient.V)
+	if !d.Ambient.Set {
+		k := b.cat.Constant("ambient")
+		p.Ambient = source.Assume(quantity.Temperature(k.Value+273.15), k.Source, k.Meaning)
+	}
+	p.Petrol, p.Sleeping = d.Petrol.V, d.Sleeping.V
+}
+
+// wrap is what surrounds a cable's copper.
+func (b *builder) wrap(d *job.Cable) bank.Wrap {
+	w := bank.Wrap{Material: d.Material.V, Diameter: d.Diameter.V, Sheath: d.Sheath.V, Engine: d.Engine.V, Bundled: d.Bundled.V, Support: d.Support.V, Insulation: source.Of(d.Insulation.V)}
+	if !d.Insulation.Set {
+		k := b.cat.Constant("insulation")
+		w.Insulation = source.Assume(quantity.Temperature(k.Value+273.15), k.Source, k.Meaning)
+	}
+	return w
 }
 
 // barResistance is solid copper from the first to the last stud, at 20 °C.
@@ -52,7 +94,7 @@ func (b *builder) routing() {
 func (b *builder) cables() {
 	for i := range b.doc.Cables {
 		d := &b.doc.Cables[i]
-		c := bank.Cable{ID: d.ID.V, From: d.From.V, To: d.To.V, Size: d.Size.V, Along: names(d.Along), Coefficient: b.coefficient()}
+		c := bank.Cable{ID: d.ID.V, From: d.From.V, To: d.To.V, Size: d.Size.V, Along: names(d.Along), Wrap: b.wrap(d), Coefficient: b.coefficient()}
 		if d.Length.Set {
 			c.Length = source.Of(d.Length.V)
 		}

@@ -18,7 +18,7 @@ func (k *checker) checkParts() {
 		switch kind := p.Kind.V; {
 		case kind == bank.Bar:
 			k.checkBar(p)
-		case kind.TwoEnded() && !p.Resistance.Written():
+		case kind.Conducts() && !p.Resistance.Written():
 			k.Add(p.Pos, "a %s needs its resistance from a to b, as in resistance: 0.1 mΩ; measure it, or take rated millivolts over rated amps", kind)
 		}
 		k.strangers(p)
@@ -43,7 +43,8 @@ func (k *checker) checkBar(p *Part) {
 // strangers notes keys that mean nothing for the part's kind, which would
 // otherwise be dropped in silence.
 func (k *checker) strangers(p *Part) {
-	bar := p.Kind.V == bank.Bar
+	kind := p.Kind.V
+	bar, draws, charges := kind == bank.Bar, kind.Draws(), kind.Charges()
 	for _, key := range []struct {
 		name string
 		set  bool
@@ -53,8 +54,23 @@ func (k *checker) strangers(p *Part) {
 		{"studs", p.Studs.Set, p.Studs.Pos, bar},
 		{"pitch", p.Pitch.Set, p.Pitch.Pos, bar},
 		{"section", p.Section.Set, p.Section.Pos, bar},
-		{"open", p.Open.Set, p.Open.Pos, p.Kind.V == bank.Switch},
-		{"resistance", p.Resistance.Set, p.Resistance.Pos, p.Kind.V != bank.Stud},
+		{"open", p.Open.Set, p.Open.Pos, p.Kind.V.Opens()},
+		{"class", p.Class.Set, p.Class.Pos, kind.Protects()},
+		{"rating", p.Rating.Set, p.Rating.Pos, bar || kind == bank.Stud || kind.Conducts()},
+		{"interrupt", p.Interrupt.Set, p.Interrupt.Pos, kind.Protects() || kind.Opens()},
+		{"volts", p.Volts.Set, p.Volts.Pos, kind.Protects() || kind.Opens()},
+		{"power", p.Power.Set, p.Power.Pos, draws},
+		{"surge", p.Surge.Set, p.Surge.Pos, draws},
+		{"surge_for", p.SurgeFor.Set, p.SurgeFor.Pos, draws},
+		{"efficiency", p.Efficiency.Set, p.Efficiency.Pos, draws && kind != bank.Load},
+		{"cutout", p.Cutout.Set, p.Cutout.Pos, draws},
+		{"capacitance", p.Capacitance.Set, p.Capacitance.Pos, draws},
+		{"current", p.Current.Set, p.Current.Pos, kind.Device()},
+		{"voltage", p.Voltage.Set, p.Voltage.Pos, charges},
+		{"float", p.Float.Set, p.Float.Pos, charges},
+		{"cold_lockout", p.ColdLockout.Set, p.ColdLockout.Pos, charges},
+		{"on_open", p.OnOpen.Set, p.OnOpen.Pos, charges},
+		{"resistance", p.Resistance.Set, p.Resistance.Pos, bar || p.Kind.V.Conducts()},
 	} {
 		if key.set && !key.ok {
 			k.Add(key.pos, "%s means nothing for a %s; leave it out", key.name, p.Kind.V)
@@ -173,7 +189,7 @@ func (k *checker) partJoins() joins {
 		if !p.ID.Set || p.Open.V {
 			continue
 		}
-		ends := (&bank.Part{ID: p.ID.V, Kind: p.Kind.V, Studs: p.Studs.V}).Ends()
+		ends := (&bank.Part{ID: p.ID.V, Kind: p.Kind.V, Studs: p.Studs.V}).Joined()
 		for _, e := range ends[min(1, len(ends)):] {
 			j.join(ends[0], e)
 		}

@@ -29,6 +29,7 @@ type Document struct {
 	Parts        []Part
 	Runs         []Run
 	Routing      Routing
+	Practice     Practice
 	Joint        Field[quantity.Resistance]
 	Cables       []Cable
 	Takeoff      Takeoff
@@ -126,6 +127,7 @@ type Battery struct {
 	Age        Field[quantity.Duration]
 	Warm       Field[quantity.Temperature]
 	Off        Field[bool]
+	Covered    Field[bool]
 }
 
 // Compartment is the inside of a box that holds things.
@@ -157,6 +159,17 @@ type Part struct {
 	Pitch      Field[quantity.Length]
 	Section    Field[[]quantity.Length]
 	Open       Field[bool]
+
+	Class                         Field[string]
+	Rating, Interrupt, Current    Field[quantity.Current]
+	Volts, Cutout, Voltage, Float Field[quantity.Voltage]
+	Thread                        Field[string]
+	Power, Surge                  Field[quantity.Power]
+	SurgeFor                      Field[quantity.Duration]
+	Efficiency                    Field[quantity.Ratio]
+	Capacitance                   Field[quantity.Capacitance]
+	ColdLockout                   Field[quantity.Temperature]
+	OnOpen                        Field[string]
 }
 
 // Run is a way that cables shall follow.
@@ -188,6 +201,19 @@ type Cable struct {
 	Resistance Field[quantity.Resistance]
 	Joint      Joints
 	Along      []Field[string]
+
+	Insulation        Field[quantity.Temperature]
+	Material          Field[string]
+	Diameter, Support Field[quantity.Length]
+	Sheath, Engine    Field[bool]
+	Bundled           Field[int]
+}
+
+// Practice is which published rules a job is compared with, and the place.
+type Practice struct {
+	Book             Field[string]
+	Ambient          Field[quantity.Temperature]
+	Petrol, Sleeping Field[bool]
 }
 
 // Takeoff is where the bank ends and the rest begins.

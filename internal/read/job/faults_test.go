@@ -61,6 +61,14 @@ var faultTable = []struct {
 	{"cold above hot", swap("chemistry: lfp,", "chemistry: lfp, limits: {cold_charge: 40 °C, hot_charge: §0 °C},"), []string{"the upper temperature is not above"}},
 	{"age in years", swap("{id: B1, type: b,", "{id: B1, type: b, age: §2 y,"), []string{"y"}},
 
+	// The d.c. side.
+	{"power of a fuse", swap("{id: F1, kind: fuse,", "{id: F1, kind: fuse, power: §1 kW,"), []string{"power means nothing for a fuse"}},
+	{"class of a switch", swap("{id: Q1, kind: switch,", "{id: Q1, kind: switch, class: §class_t,"), []string{"class means nothing for a switch"}},
+	{"resistance of a load", swap("{id: Q1, kind: switch, resistance: 0.1 mΩ}", "{id: L1, kind: load, resistance: §1 Ω}"), []string{"resistance means nothing for a load"}},
+	{"rating in watts", swap("{id: F1, kind: fuse,", "{id: F1, kind: fuse, rating: §100 W,"), []string{"W"}},
+	{"unknown book", add("practice: {book: §ships}\n"), []string{"is not a book of rules: marine, vehicle, general"}},
+	{"a contactor needs its resistance", swap("{id: Q1, kind: switch, resistance: 0.1 mΩ}", "§{id: K1, kind: contactor}"), []string{"a contactor needs its resistance"}},
+
 	// The file as a whole.
 	{"empty", "§", []string{"the file is empty; a job begins with bankwright: 1"}},
 	{"comment only", "§# nothing\n", []string{"the file is empty"}},
@@ -115,7 +123,7 @@ var faultTable = []struct {
 	{"turn", swap("at: [400 mm, 0 mm, 0 mm]", "at: [400 mm, 0 mm, 0 mm], turn: §45"), []string{`turn "45": 0, 90, 180 or 270 is due`}},
 	{"turn with a unit", swap("at: [400 mm, 0 mm, 0 mm]", "at: [400 mm, 0 mm, 0 mm], turn: §90 deg"), []string{"without a unit"}},
 	{"chemistry", swap("chemistry: lfp", "chemistry: §lpf"), []string{`"lpf" is not a chemistry: lfp, agm, gel, flooded; did you mean lfp?`}},
-	{"kind of part", swap("kind: stud", "kind: §studs"), []string{`"studs" is not a kind of part: stud, bar, fuse, switch, shunt; did you mean stud?`}},
+	{"kind of part", swap("kind: stud", "kind: §studs"), []string{`"studs" is not a kind of part: stud, frame, bar, fuse, breaker, switch, contactor, shunt, load, inverter, inverter_charger, charger, solar, alternator; did you mean stud?`}},
 	{"unit to print in", add("show: {length: §inch}\n"), []string{`"inch" is not a unit of length: mm, cm, m, in, ft`}},
 	{"ID with a space", swap("id: S1", "id: §S 1"), []string{`"S 1" is no ID: an ID has letters, digits, _ and inner - only`}},
 	{"ID reserved", swap("id: S1", "id: §takeoff"), []string{"the name takeoff is reserved"}},

@@ -167,5 +167,7 @@ var batteryKeys = &objectShape[Battery]{
 			doc{Meaning: "its temperature at the beginning of a run, and of its surroundings through it", Default: "25 °C, assumed", Example: "temperature: 5 °C"}),
 		prop("off", func(b *Battery) *Field[bool] { return &b.Off }, shape[Field[bool]](yesNo{}),
 			doc{Meaning: "its protection has opened: no current, its posts stay as joints; in series it opens its string", Default: "false", Example: "off: true"}),
+		prop("covered", func(b *Battery) *Field[bool] { return &b.Covered }, shape[Field[bool]](yesNo{}),
+			doc{Meaning: "its posts have boots, caps or a cover", Default: "false", Example: "covered: true"}),
 	},
 }

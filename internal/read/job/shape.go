@@ -140,6 +140,8 @@ var (
 	joints       = physical[quantity.Resistance](0, 1, "0 to 1 Ω")
 	capacities   = physical[quantity.Charge](3.6, 3.6e8, "1 mAh to 100 kAh")
 	ratios       = physical[quantity.Ratio](0, 1, "0 % to 100 %")
+	powers       = physical[quantity.Power](0, 1e7, "0 to 10 MW")
+	capacitances = physical[quantity.Capacitance](0, 100, "0 to 100 F")
 	masses       = physical[quantity.Mass](0, 1e5, "0 to 100 t")
 	delays       = physical[quantity.Duration](0, 3600, "0 s to 1 h")
 	ages         = physical[quantity.Duration](0, 1.6e9, "0 to 50 years")
