@@ -178,7 +178,7 @@ func newRunner(b *bank.Bank, cases []bank.Case, o Options) (*runner, error) {
 func (s *runner) step(c bank.Case, last bool) error {
 	s.demand = c
 	record := report.RunStep{Case: c, Start: s.now}
-	end := math.Inf(1)
+	var end float64
 	switch {
 	case c.For > 0:
 		end = s.now + float64(c.For)
