@@ -1,0 +1,84 @@
+package assess
+
+import (
+	"fmt"
+	"math"
+
+	"bankwright/internal/base/quantity"
+	"bankwright/internal/base/source"
+	"bankwright/internal/engine/fault"
+	"bankwright/internal/model/bank"
+	"bankwright/internal/read/assemble"
+)
+
+// Faults is what dead shorts can draw, with what it rests on.
+type Faults struct {
+	fault.Result
+	Assumed []string // sentences, of the most and of the least
+}
+
+// Conditions of the least fault current: what a device must still open at.
+// Aged: the resistance doubled (common practice, no source). Cold: 0 °C.
+const (
+	agedFactor = 2.0
+	coldKelvin = 273.15
+)
+
+// Faults computes the most and the least current of dead shorts.
+func (j *Job) Faults() (*Faults, error) {
+	if err := j.ready(); err != nil {
+		return nil, err
+	}
+	most, least := j.faultConditions()
+	r, err := fault.Solve(j.Bank, fault.Options{Most: most, Least: &least})
+	if err != nil {
+		return nil, j.named(err)
+	}
+	f := &Faults{Result: r}
+	f.Assumed = append(f.Assumed,
+		fmt.Sprintf("most: open-circuit voltage as given, else at 100 %%; fault resistance as given, else %g of the resistance, assumed; cables at %s; no electronics counted, though they may open first",
+			j.cat.Constant("fault_fraction").Value, j.Bank.Show.FormatTemperature(assemble.Rest(j.cat).CableTemperature.V)),
+		fmt.Sprintf("least: empty, %s, resistance times %g for age, cables at what their insulation bears: assumed throughout; it decides whether a device opens in time", j.Bank.Show.FormatTemperature(coldKelvin), agedFactor))
+	return f, nil
+}
+
+// faultConditions gives full, warm and new; empty, cold and aged.
+func (j *Job) faultConditions() (most, least fault.Conditions) {
+	most.Cables = assemble.Rest(j.cat).CableTemperature.V
+	least.Cables = j.hottestInsulation()
+	for i := range j.Bank.Batteries {
+		b := &j.Bank.Batteries[i]
+		full, empty := b.Model.Curve.At(1), b.Model.Curve.At(0)
+		if b.EMF.Origin == source.Given {
+			full = float64(b.EMF.V)
+			empty = math.Min(empty, full)
+		}
+		if low := b.Model.Guard.Low; low.Known() {
+			empty = math.Max(empty, float64(low.V))
+		}
+		most.EMF = append(most.EMF, full)
+		most.Resistance = append(most.Resistance, float64(b.FaultResistance.V))
+		least.EMF = append(least.EMF, empty)
+		least.Resistance = append(least.Resistance, float64(b.Resistance.V)*agedFactor*j.cold(b))
+	}
+	return most, least
+}
+
+// cold is the factor of a battery's resistance at 0 °C: the job's, else its
+// chemistry's.
+func (j *Job) cold(b *bank.Battery) float64 {
+	if len(b.Model.Warmth) > 0 {
+		return b.Model.Warmth.LogAt(coldKelvin)
+	}
+	return j.cat.Chemistry(b.Chemistry).Warmth.V.LogAt(coldKelvin)
+}
+
+// hottestInsulation is the highest temperature that the insulation of a cable
+// bears: none can be warmer.
+func (j *Job) hottestInsulation() quantity.Temperature {
+	hot := assemble.Rest(j.cat).CableTemperature.V
+	for i := range j.Bank.Cables {
+		hot = max(hot, j.Bank.Cables[i].Wrap.Insulation.V)
+	}
+	return hot
+}
