@@ -89,6 +89,7 @@ type dropoutJSON struct {
 	AllIn    *float64      `json:"limit_all_in"`
 	OneOut   *float64      `json:"limit_one_out"`
 	Trips    []string      `json:"trips_all_in"`
+	Holds    bool          `json:"holds_all_in"`
 	Outs     []outJSON     `json:"outs"`
 	Pairs    []pairOutJSON `json:"pairs"`
 	Weak     []weakJSON    `json:"weak"`
@@ -97,7 +98,7 @@ type dropoutJSON struct {
 }
 
 func dropoutJSONOf(j *assess.Job, d *report.Dropout) dropoutJSON {
-	out := dropoutJSON{Case: d.Case.ID, Draw: d.Draw, AllIn: orNull(d.LimitAllIn), OneOut: orNull(d.LimitOneOut), Trips: names(d.AllInTrips),
+	out := dropoutJSON{Case: d.Case.ID, Draw: d.Draw, AllIn: orNull(d.LimitAllIn), OneOut: orNull(d.LimitOneOut), Trips: names(d.AllInTrips), Holds: d.AllInHolds,
 		Outs: []outJSON{}, Pairs: []pairOutJSON{}, Weak: []weakJSON{}, Limits: []limitJSON{}, PairsCut: d.Stops}
 	currents := func(values []float64, out ...string) map[string]float64 {
 		m := map[string]float64{}
@@ -139,7 +140,10 @@ func dropoutText(w io.Writer, j *assess.Job, d *report.Dropout) {
 	tell(w, j.Bank.Title+", case "+caseWords(&report.Sharing{Case: d.Case}))
 	fmt.Fprintln(w)
 	tell(w, limitWords(j, d))
-	tell(w, "largest draw with all in: "+drawLimit(d.LimitAllIn)+"; that survives any one loss: "+drawLimit(d.LimitOneOut))
+	tell(w, "largest draw with all in at which none trips: "+drawLimit(d.LimitAllIn)+"; that the bank still carries after any one loss: "+drawLimit(d.LimitOneOut))
+	if d.Case.ByPower {
+		tell(w, fmt.Sprintf("the power is %s with all in, and is kept as that current after a loss", ampere(math.Abs(d.Draw))))
+	}
 	fmt.Fprintln(w)
 	outsTable(w, j, d)
 	fmt.Fprintln(w)
@@ -166,7 +170,7 @@ func limitWords(j *assess.Job, d *report.Dropout) string {
 	case known < len(d.Limit):
 		return fmt.Sprintf("%d of %d batteries have no limit in the job and never trip here", len(d.Limit)-known, len(d.Limit))
 	case assumed == len(d.Limit):
-		return "no trip is given: each battery is taken to trip at its " + d.Limit[0].What + " limit, assumed"
+		return "no trip is given for this direction: each battery is taken to trip at its " + d.Limit[0].What + " limit, assumed"
 	case assumed > 0:
 		return fmt.Sprintf("%d batteries have no trip: their lasting limit stands for it, assumed", assumed)
 	}
@@ -217,7 +221,7 @@ func outsTable(w io.Writer, j *assess.Job, d *report.Dropout) {
 		}
 		t.add(append(row, thenWords(trips, holds), limit)...)
 	}
-	line("none", d.AllIn, d.AllInTrips, len(d.AllInTrips) == 0, drawLimit(d.LimitAllIn), nil)
+	line("none", d.AllIn, d.AllInTrips, d.AllInHolds, "", nil)
 	for _, o := range d.Outs {
 		line(strings.Join(o.Out, " "), o.Current, o.Trips, o.Holds, drawLimit(o.Limit), o.Out)
 	}
@@ -257,7 +261,7 @@ func pairsText(w io.Writer, d *report.Dropout) {
 	}
 	words := fmt.Sprintf("two out: it holds without any two (%d pairs)", len(d.Pairs))
 	if len(lost) == len(d.Pairs) {
-		words = fmt.Sprintf("two out: it holds without none of the %d pairs", len(d.Pairs))
+		words = fmt.Sprintf("two out: of the %d pairs it can spare none", len(d.Pairs))
 	} else if len(lost) > 0 {
 		words = fmt.Sprintf("two out: it holds without %d of %d pairs", len(d.Pairs)-len(lost), len(d.Pairs))
 		if len(lost) > 6 {
@@ -290,7 +294,7 @@ func weakText(w io.Writer, d *report.Dropout) {
 		if math.IsNaN(k.Share) {
 			words += "shares have no meaning here"
 		} else {
-			words += fmt.Sprintf("%s then carries %s of its part", k.ShareID, quantity.FormatPercent(k.Share))
+			words += fmt.Sprintf("%s then carries %.0f %% more than its part", k.ShareID, 100*k.Share)
 		}
 		if len(k.Trips) > 0 {
 			words += "; " + thenWords(k.Trips, k.Holds)

@@ -194,6 +194,11 @@ func fitYAML(r *assess.Fitted) string {
 	if !math.IsNaN(r.Hysteresis) {
 		fmt.Fprintf(&b, "  hysteresis: %.3g mV\n", 2e3*r.Hysteresis)
 	}
+	fmt.Fprintf(&b, "  capacity: %.4g Ah\n", r.Capacity/perHour)
+	if r.OCV != "fitted" {
+		fmt.Fprintln(&b, "  # no curve: the shipped one was used, and is assumed where a job gives none")
+		return b.String()
+	}
 	if n := len(r.Curve); n >= 2 && r.Curve[0].Charge == 0 && r.Curve[n-1].Charge == 1 {
 		var points []string
 		for _, p := range r.Curve {
@@ -204,7 +209,11 @@ func fitYAML(r *assess.Fitted) string {
 		}
 		fmt.Fprintf(&b, "  curve: [%s]\n", strings.Join(points, ", "))
 	} else {
-		fmt.Fprintln(&b, "  # the log does not reach from empty to full: no curve")
+		var points []string
+		for _, p := range r.Curve {
+			points = append(points, fmt.Sprintf("[%.4g %%, %.4f V]", 100*p.Charge, p.Voltage))
+		}
+		fmt.Fprintf(&b, "  # fitted over a part only; put ends at 0 and 100 %% of your own to it:\n  # curve: [%s]\n", strings.Join(points, ", "))
 	}
 	return b.String()
 }

@@ -145,7 +145,8 @@ func joinText(w io.Writer, j *assess.Job, all []*report.Join, verdicts []*assess
 	worst := 0
 	t := table{head: []string{"battery", "V", "others V", "first A", "allowed V", ""}, left: map[int]bool{5: true}}
 	for n, r := range all {
-		if math.Abs(r.Difference) > math.Abs(all[worst].Difference) {
+		off := func(n int) bool { b := j.Bank.Battery(all[n].Battery); return b != nil && b.Off }
+		if off(n) && !off(worst) || off(n) == off(worst) && math.Abs(r.Difference) > math.Abs(all[worst].Difference) {
 			worst = n
 		}
 		word := "within"
@@ -211,6 +212,9 @@ func decayWords(r *report.Join) string {
 	if math.Abs(r.Difference) < 1e-4 {
 		return "nothing of note flows; charge each to full and rest it all the same: equal volts do not prove equal charge"
 	}
+	if r.NoCurve {
+		return "how it dies away is not told: the job gives its voltage but no curve over its charge"
+	}
 	part := func(t float64) string {
 		if math.IsNaN(t) {
 			return "not within " + clock(r.Watched)
@@ -227,6 +231,11 @@ func decayWords(r *report.Join) string {
 func resistorText(w io.Writer, r *report.Join) {
 	x := r.Resistor
 	if x == nil {
+		return
+	}
+	if x.Ohm < 0.01 {
+		fmt.Fprintln(w)
+		tell(w, "outside by so little that no resistor is worth it: charge each battery alone to full, let it rest, then close")
 		return
 	}
 	how := "longer than " + clock(r.Watched)

@@ -68,7 +68,7 @@ func (a *app) run(ctx context.Context, path string, f *runFlags) error {
 	if f.every != "" {
 		d, err := quantity.ParseArg[quantity.Duration](f.every)
 		if err != nil || !(d > 0) {
-			return fmt.Errorf("--every %s: a time above zero is due, as in 10min", f.every)
+			return fmt.Errorf("--every %s: a time from a millisecond on is due with its unit, as in 10min", f.every)
 		}
 		every = float64(d)
 	}
@@ -109,7 +109,7 @@ func (a *app) run(ctx context.Context, path string, f *runFlags) error {
 	case f.drawing != "":
 		return nil
 	}
-	runText(a.out, j, r, f.every != "")
+	runText(a.out, j, r, f.every != "", out)
 	if !f.alone && len(f.out) == 0 {
 		c, err := j.Against(ctx, f.caseID)
 		if err != nil {
@@ -130,7 +130,7 @@ func dropsOf(words []string) ([]assess.Drop, error) {
 		if timed {
 			t, err := quantity.ParseArg[quantity.Duration](at)
 			if err != nil || t < 0 {
-				return nil, fmt.Errorf("--out %s: a battery and a time are due, as in B3@90min", w)
+				return nil, fmt.Errorf("--out %s: a battery and a time with its unit are due, as in B3@90min", w)
 			}
 			d.Time = float64(t)
 		}
@@ -148,6 +148,7 @@ type runBatteryJSON struct {
 	Heat    []float64  `json:"heat"`
 	Out     float64    `json:"discharged"` // Ah
 	In      float64    `json:"charged"`
+	Lost    float64    `json:"lost"` // Ah put in and not kept
 	Least   float64    `json:"least"`
 	Most    float64    `json:"most"`
 	Peak    float64    `json:"peak"` // A
@@ -215,7 +216,7 @@ func runJSONOf(r *report.Run) runJSON {
 		Delivered: deliveredJSON{hours(r.FirstOut), hours(r.BankOut), r.Delivered / perHour, hours(r.FirstOutJ), hours(r.BankOutJ), r.Energy / perHour, r.Taken / perHour},
 		Nameplate: hours(r.Nameplate), Ended: r.Ended, StepError: orNull(r.StepError), TimeError: orNull(r.EventError)}
 	for _, b := range r.Batteries {
-		out.Batteries = append(out.Batteries, runBatteryJSON{b.ID, b.Current, b.Charge, orNulls(b.Voltage), b.Temperature, b.Heat, b.Out / perHour, b.In / perHour, b.Least, b.Most, b.Peak, b.PeakAt, b.Assumed})
+		out.Batteries = append(out.Batteries, runBatteryJSON{b.ID, b.Current, b.Charge, orNulls(b.Voltage), b.Temperature, b.Heat, b.Out / perHour, b.In / perHour, b.Lost / perHour, b.Least, b.Most, b.Peak, b.PeakAt, b.Assumed})
 	}
 	for _, e := range r.Events {
 		out.Events = append(out.Events, eventJSON{e.Time, e.Battery, e.What, e.Opens, e.Because, orNull(e.Value), e.Limit, e.Assumed})

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"bankwright/internal/base/quantity"
@@ -15,14 +16,14 @@ import (
 // rows is how many lines of a series the text shows at most, unless asked.
 const rows = 18
 
-func runText(w io.Writer, j *assess.Job, r *report.Run, all bool) {
+func runText(w io.Writer, j *assess.Job, r *report.Run, all bool, out []assess.Drop) {
 	tell(w, j.Bank.Title+", "+stepsWords(r))
 	if r.BeganFull() {
 		tell(w, "note: the batteries begin full (start is 100 % where the job says nothing), so nothing can be put in; give start, or a sequence that draws first")
 	}
 	fmt.Fprintln(w)
 	seriesText(w, r, all)
-	eventsText(w, j.Bank, r)
+	eventsText(w, j.Bank, r, out)
 	fmt.Fprintln(w)
 	deliveredText(w, r)
 	fmt.Fprintln(w)
@@ -113,6 +114,7 @@ func seriesText(w io.Writer, r *report.Run, all bool) {
 		t.add(line...)
 	}
 	t.write(w)
+	tell(w, "each line is what stood just before anything that happens at its time")
 }
 
 // roundStep gives a number of samples that makes a time people read easily.
@@ -136,8 +138,11 @@ func extremes(r *report.Run, n int) []string {
 }
 
 // eventsText lists what happened, in order.
-func eventsText(w io.Writer, b *bank.Bank, r *report.Run) {
+func eventsText(w io.Writer, b *bank.Bank, r *report.Run, out []assess.Drop) {
 	fmt.Fprintln(w)
+	for _, d := range out {
+		tell(w, moment(d.Time)+"  "+d.ID+" is taken out by hand")
+	}
 	if len(r.Events) == 0 {
 		tell(w, "no battery empties, fills up or trips.")
 		return
@@ -159,7 +164,7 @@ func eventWords(b *bank.Bank, e *report.Event) string {
 	}
 	switch {
 	case e.What == report.Empty && e.Because == "charge":
-		return fmt.Sprintf("%s is empty: state of charge %s; it goes out", e.Battery, quantity.Format(quantity.Ratio(e.Value), 3))
+		return fmt.Sprintf("%s is empty: state of charge %s; it goes out", e.Battery, quantity.Format(quantity.Ratio(math.Max(0, e.Value)), 3))
 	case e.What == report.Empty:
 		return fmt.Sprintf("%s is empty: %s at its posts, under its limit of %s%s; it goes out", e.Battery, volt(e.Value), volt(e.Limit), assumed)
 	case e.What == report.Full:
@@ -204,7 +209,11 @@ func deliveredText(w io.Writer, r *report.Run) {
 
 // batteriesText sums each battery up, and says in which order they filled.
 func batteriesText(w io.Writer, j *assess.Job, r *report.Run) {
-	t := table{head: []string{"battery", "Ah out", "Ah in", "from %", "to %", "peak A", "at", "life"}}
+	gas := slices.ContainsFunc(r.Batteries, func(b report.BatteryRun) bool { return b.Lost > 0.01*perHour })
+	t := table{head: []string{"battery", "Ah out", "Ah in", "most %", "least %", "peak A", "at", "life"}}
+	if gas {
+		t.head = append(t.head, "Ah gas")
+	}
 	life := j.Life(r)
 	for i := range r.Batteries {
 		b := &r.Batteries[i]
@@ -216,14 +225,18 @@ func batteriesText(w io.Writer, j *assess.Job, r *report.Run) {
 		if life.Err == nil && !math.IsNaN(life.Ratio[i]) {
 			age = quantity.FormatFixed(life.Ratio[i], 2)
 		}
-		t.add(name, quantity.FormatFixed(b.Out/perHour, 1), quantity.FormatFixed(b.In/perHour, 1), quantity.FormatFixed(100*b.Most, 1), quantity.FormatFixed(100*b.Least, 1),
-			quantity.FormatFixed(b.Peak, 1), clock(b.PeakAt), age)
+		cells := []string{name, quantity.FormatFixed(b.Out/perHour, 1), quantity.FormatFixed(b.In/perHour, 1), quantity.FormatFixed(100*b.Most, 1), quantity.FormatFixed(100*b.Least, 1),
+			quantity.FormatFixed(b.Peak, 1), clock(b.PeakAt), age}
+		if gas {
+			cells = append(cells, quantity.FormatFixed(b.Lost/perHour, 1))
+		}
+		t.add(cells...)
 	}
 	t.write(w)
 	tell(w, "~ rests on an assumed battery value; life: "+life.Words)
 	var order []string
 	for _, e := range r.Events {
-		if e.What == report.Full || e.What == report.TripVoltage {
+		if (e.What == report.Full || e.What == report.TripVoltage) && e.OnCharge && !slices.Contains(order, e.Battery) {
 			order = append(order, e.Battery)
 		}
 	}
@@ -288,6 +301,14 @@ func secondsError(v float64) string {
 	return quantity.FormatFixed(v, 2) + " s"
 }
 
+// firstWords says what ended the even part of a discharge.
+func firstWords(id string) string {
+	if id == "" {
+		return "the bank cannot give it any more"
+	}
+	return id + " goes out first"
+}
+
 // againstText says what the job's own wiring loses against the front.
 func againstText(w io.Writer, c *assess.Compared) {
 	fmt.Fprintln(w)
@@ -299,8 +320,8 @@ func againstText(w io.Writer, c *assess.Compared) {
 	if c.Case.ByPower {
 		demand = "draw " + quantity.Format(c.Case.Power, 4)
 	}
-	tell(w, fmt.Sprintf("carried on until the bank is out (%s), this wiring gives %s until %s goes out first, %s in all", demand,
-		ampereHours(c.Own.FirstOut), c.Own.First, ampereHours(c.Own.BankOut)))
+	tell(w, fmt.Sprintf("carried on until the bank is out (%s), this wiring gives %s until %s, %s in all", demand,
+		ampereHours(c.Own.FirstOut), firstWords(c.Own.First), ampereHours(c.Own.BankOut)))
 	if c.Best < 0 {
 		tell(w, "the front is empty: nothing to compare with")
 		return

@@ -35,7 +35,7 @@ var engineMay = map[string][]string{
 	"run":     {"cell", "sharing"},
 	"outage":  {"sharing"},
 	"spread":  {"sharing", "outage"},
-	"join":    {"run", "sharing"},
+	"join":    {"cell", "run", "sharing"},
 	"fault":   {"network", "sharing"},
 }
 

@@ -351,8 +351,10 @@ func (p *hoursPage) draw(a *ran, n int) error {
 // spell gives a time of a run in words a fitter reads.
 func spell(s float64) string {
 	switch m := int(math.Round(s / 60)); {
-	case s < 120 && s != math.Trunc(s/60)*60:
+	case s < 60 && s != 0:
 		return quantity.FormatFixed(s, 0) + " s"
+	case s < 3600 && s != math.Trunc(s/60)*60:
+		return fmt.Sprintf("%d min %d s", int(s)/60, int(math.Round(s))%60)
 	case m < 60:
 		return fmt.Sprintf("%d min", m)
 	case m < 48*60:

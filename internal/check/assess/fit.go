@@ -47,6 +47,9 @@ func FitLog(log *series.Log, ask FitAsk) (*Fitted, error) {
 	if out.Start < 0 {
 		out.Start, out.FullAssumed = 1, true
 	}
+	if low, high := counted(log, ask.Capacity, out.Start); low < -0.3 || high > 1.3 {
+		return nil, fmt.Errorf("counted from %.0f %%, the log would go from %.0f to %.0f %% of %.4g Ah: the capacity, the start or the sign of the current is wrong (see --charge-positive)", 100*out.Start, 100*low, 100*high, ask.Capacity/3600)
+	}
 	volts := ask.Nominal
 	if volts == 0 {
 		volts = middle(log.Voltage)
@@ -59,6 +62,17 @@ func FitLog(log *series.Log, ask FitAsk) (*Fitted, error) {
 	var err error
 	out.Result, err = fit.Fit(fit.Log(*log), b, fit.Options{Branches: ask.Branches, FitCurve: ask.FitCurve})
 	return out, err
+}
+
+// counted gives the least and the largest state of charge that a log comes to.
+func counted(log *series.Log, capacity, start float64) (low, high float64) {
+	s := start
+	low, high = s, s
+	for n := 1; n < len(log.Time); n++ {
+		s -= (log.Current[n-1] + log.Current[n]) / 2 * (log.Time[n] - log.Time[n-1]) / capacity
+		low, high = math.Min(low, s), math.Max(high, s)
+	}
+	return low, high
 }
 
 // middle is the mean of the least and the largest voltage of a log.

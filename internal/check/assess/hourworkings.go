@@ -95,7 +95,7 @@ func (j *Job) capacityInputs() []working.Input {
 	var in []working.Input
 	for i := range j.Bank.Batteries {
 		b := &j.Bank.Batteries[i]
-		in = append(in, input(b.ID+" capacity", quantity.Format(b.Capacity.V, 4), b.Capacity, ""))
+		in = append(in, input(b.ID+" capacity of its type", quantity.Format(b.Label, 4), source.Of(b.Label), ""))
 	}
 	return in
 }

@@ -66,6 +66,7 @@ type Verdict struct {
 	Without     float64   // C, without it
 	Life        Life
 	LimitsKnown bool
+	bare        [2]float64 // Draw and Charge of the bank without it
 }
 
 // evenEnough is how far a share may lie above the mean without a word, of one.
@@ -86,6 +87,14 @@ func (j *Job) mayJoin(k int) (*Verdict, error) {
 	b := *j.Bank
 	b.Batteries = append([]bank.Battery{}, b.Batteries...)
 	b.Batteries[k].Off = false
+	without := b
+	without.Batteries = append([]bank.Battery{}, b.Batteries...)
+	without.Batteries[k].Off = true
+	less := Verdict{Draw: math.Inf(1), Charge: math.Inf(1), Case: v.Case}
+	if err := less.limits(&without); err != nil {
+		return nil, err
+	}
+	v.bare = [2]float64{less.Draw, less.Charge}
 	if err := v.limits(&b); err != nil {
 		return nil, err
 	}
@@ -174,6 +183,8 @@ func (v *Verdict) decide(j *Job, b *bank.Bank, k int) {
 			amps = float64(c.Power) / float64(one.EMF.V)
 		}
 		switch {
+		case amps > v.Draw*(1+1e-9) && v.Draw > v.bare[0], -amps > v.Charge*(1+1e-9) && v.Charge > v.bare[1]:
+			worse(YesWithLimits, fmt.Sprintf("case %s asks for more than the bank may give or take, with it (%s) or without (%s)", c.ID, quantity.Format(quantity.Current(math.Abs(amps)), 3), quantity.Format(quantity.Current(math.Min(v.bare[0], v.bare[1])), 3)))
 		case amps > v.Draw*(1+1e-9):
 			worse(No, fmt.Sprintf("case %s draws %s; at %s %s reaches its discharge limit", c.ID, quantity.Format(quantity.Current(amps), 3), quantity.Format(quantity.Current(v.Draw), 3), v.DrawBy))
 		case -amps > v.Charge*(1+1e-9):

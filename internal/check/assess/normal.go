@@ -108,6 +108,8 @@ func (j *Job) twoReadings(lowID, highID string) (low, high *bank.Reading, err er
 		}
 	}
 	switch {
+	case lowID != "" && lowID == highID:
+		return nil, nil, fmt.Errorf("%s: %s is named for both; two readings at different loads are due", j.Doc.File, lowID)
 	case lowID != "" && low == nil:
 		return nil, nil, fmt.Errorf("%s: there is no reading %s", j.Doc.File, lowID)
 	case highID != "" && high == nil:

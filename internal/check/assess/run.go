@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"bankwright/internal/base/quantity"
 	"bankwright/internal/base/source"
@@ -60,6 +61,13 @@ func (j *Job) Steps(id string) ([]bank.Case, error) {
 		return all, nil
 	}
 	c, err := j.Case(id)
+	if err != nil && len(j.Bank.Sequences) > 0 {
+		var names []string
+		for _, s := range j.Bank.Sequences {
+			names = append(names, s.ID)
+		}
+		err = fmt.Errorf("%w; and the sequences %s", err, strings.Join(names, ", "))
+	}
 	return []bank.Case{c}, err
 }
 
@@ -96,12 +104,22 @@ func (j *Job) Run(id string, o RunOptions) (*report.Run, error) {
 // drops finds the batteries that are to go.
 func (j *Job) drops(out []Drop) ([]run.Drop, error) {
 	var all []run.Drop
+	left := map[int]bool{} // out, by hand or in the job
+	for i := range j.Bank.Batteries {
+		if j.Bank.Batteries[i].Off {
+			left[i] = true
+		}
+	}
 	for _, d := range out {
 		at := slices.IndexFunc(j.Bank.Batteries, func(b bank.Battery) bool { return b.ID == d.ID })
 		if at < 0 {
 			return nil, fmt.Errorf("%s: there is no battery %s", j.Doc.File, d.ID)
 		}
 		all = append(all, run.Drop{Battery: at, Time: d.Time})
+		left[at] = true
+	}
+	if len(left) == len(j.Bank.Batteries) {
+		return nil, fmt.Errorf("%s: every battery is out; leave one in", j.Doc.File)
 	}
 	return all, nil
 }
@@ -176,7 +194,7 @@ func nameplate(b *bank.Bank, c bank.Case) float64 {
 	sum := map[int]float64{}
 	for i, one := range s.Batteries {
 		if one.Group >= 0 {
-			sum[one.Group] += float64(b.Batteries[i].Capacity.V)
+			sum[one.Group] += float64(b.Batteries[i].Label)
 		}
 	}
 	least := math.NaN()

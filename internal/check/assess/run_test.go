@@ -59,10 +59,10 @@ func TestExactly(t *testing.T) {
 		{"resistance: 5 mΩ, curve: [[0 %, 12 V], [100 %, 13.5 V]]", true, 2, 0, 0},
 		{"resistance: 5 mΩ, emf: 13.2 V, curve: [[0 %, 12 V], [100 %, 13.5 V]]", true, 2, 0, 0},
 		{"resistance: 5 mΩ, emf: 13.2 V, branches: [{resistance: 1 mΩ, time: 20 s}], hysteresis: 40 mV", true, 1, 1, 1},
-		{"resistance: 5 mΩ", false, 26, 2, 21},
-		{"emf: 13.2 V", false, 26, 2, 21},
+		{"resistance: 5 mΩ", false, 23, 2, 21},
+		{"emf: 13.2 V", false, 23, 2, 21},
 		{"curve: [[0 %, 12 V], [100 %, 13.5 V]]", false, 2, 2, 21},
-		{"", false, 26, 2, 21},
+		{"", false, 23, 2, 21},
 	} {
 		keys := lfp100
 		if tc.keys != "" {

@@ -44,7 +44,6 @@ func crossRows() []Row {
 	rows := []Row{
 		{"CROSS-8.85", "one LFP cell at rest, 8.85 %", printed, Published, 3.1942, "V", within(0.060, "another cell, on the steep end, where a percent is worth 30 mV"), volts(8.85)},
 		{"CROSS-29.72", "one LFP cell at rest, 29.72 %", printed, Published, 3.2772, "V", shape, volts(29.72)},
-		{"CROSS-100", "one LFP cell, 100 %", printed, Published, 3.5981, "V", within(0.010, "another cell; both tables end where the charge was ended"), volts(100)},
 	}
 	for _, p := range []struct {
 		percent   float64

@@ -60,7 +60,7 @@ func New(b *bank.Battery) *Cell {
 	}
 	c.plain = c.peukert == 0 && len(m.Efficiency) == 0 && (len(m.Capacity) == 0 || c.heatStore == 0)
 	c.steady = len(m.Depth) == 0 && (len(m.Warmth) == 0 || c.heatStore == 0)
-	c.simple = c.plain && len(m.Capacity) == 0 && len(m.Gap) == 0 && len(m.Warmth) == 0 && c.heatStore == 0
+	c.simple = c.plain && len(m.Capacity) == 0 && len(m.Gap)+len(m.Rise) == 0 && len(m.Warmth) == 0 && c.heatStore == 0
 	return c
 }
 
@@ -85,6 +85,9 @@ func (c *Cell) EMF(s *State) float64 {
 	e := p.base + float64((s.Charge-p.from)*p.slope) - s.Slow[0] - s.Slow[1]
 	if len(c.m.Gap) > 0 {
 		e += float64(s.Lean * c.half(s))
+	}
+	if s.Lean > 0 && len(c.m.Rise) > 0 {
+		e += float64(s.Lean * c.m.Rise.At(s.Charge))
 	}
 	if len(c.m.Entropy) > 0 && s.Kelvin != warm {
 		e += float64(c.m.Entropy.At(s.Charge) * (s.Kelvin - warm))
@@ -199,7 +202,7 @@ func (c *Cell) advance(s State, current, dt float64) State {
 		to := current * b.resistance * warmth
 		s.Slow[k] = to + float64((s.Slow[k]-to)*c.decay[k])
 	}
-	if travel := c.m.GapTravel.V; len(c.m.Gap) > 0 && travel > 0 && current != 0 {
+	if travel := c.m.GapTravel.V; len(c.m.Gap)+len(c.m.Rise) > 0 && travel > 0 && current != 0 {
 		to := -math.Copysign(1, current)
 		s.Lean = to + float64((s.Lean-to)*math.Exp(-math.Abs(fall)/travel))
 	}
@@ -232,6 +235,9 @@ func (c *Cell) Heat(s *State, current float64) float64 {
 	lost := float64(current*c.Resistance(s)) + s.Slow[0] + s.Slow[1]
 	if len(c.m.Gap) > 0 {
 		lost -= float64(s.Lean * c.half(s))
+	}
+	if s.Lean > 0 && len(c.m.Rise) > 0 {
+		lost -= float64(s.Lean * c.m.Rise.At(s.Charge))
 	}
 	if len(c.m.Entropy) > 0 {
 		lost -= float64(s.Kelvin * c.m.Entropy.At(s.Charge))

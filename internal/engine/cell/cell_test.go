@@ -137,3 +137,18 @@ func TestStored(t *testing.T) {
 	flat := block(func(m *bank.Model) { m.Curve = bank.Line{{X: 0, Y: 13}} })
 	near(t, "flat", flat.Stored(0.5), 0.5*13*360000, 1e-6)
 }
+
+// While it is being charged the voltage near full rises over the rested curve,
+// and falls back when it is discharged.
+func TestRise(t *testing.T) {
+	c := block(func(m *bank.Model) {
+		m.Rise, m.GapTravel = bank.Line{{X: 0.9, Y: 0}, {X: 1, Y: 1}}, source.Of(0.001)
+	})
+	s := c.Start(0.9)
+	s = c.Advance(s, -36, 800) // 8 %, eighty travels
+	near(t, "leans", s.Lean, 1, 1e-12)
+	near(t, "EMF", c.EMF(&s), 12.98+0.8, 1e-9)
+	near(t, "heat", c.Heat(&s, -36), 36*(36*5e-3+0.8), 1e-9)
+	s = c.Advance(s, 36, 100)
+	near(t, "EMF on discharge", c.EMF(&s), 12+s.Charge, 1e-3)
+}

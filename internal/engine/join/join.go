@@ -11,6 +11,7 @@ import (
 
 	"bankwright/internal/base/quantity"
 	"bankwright/internal/base/source"
+	"bankwright/internal/engine/cell"
 	"bankwright/internal/engine/run"
 	"bankwright/internal/engine/sharing"
 	"bankwright/internal/model/bank"
@@ -48,9 +49,8 @@ func Solve(b *bank.Bank, k int, rest bank.Case, o Options) (*report.Join, error)
 	resistance, emf, in := make([]float64, n), make([]float64, n), make([]bool, n)
 	others := 0
 	for i := range b.Batteries {
-		one := &b.Batteries[i]
-		resistance[i], emf[i] = float64(one.Resistance.V), float64(one.EMF.V)
-		in[i] = i == k || !one.Off
+		resistance[i], emf[i] = atOnce(&b.Batteries[i])
+		in[i] = i == k || !b.Batteries[i].Off
 		if in[i] && i != k {
 			others++
 		}
@@ -84,34 +84,53 @@ func Solve(b *bank.Bank, k int, rest bank.Case, o Options) (*report.Join, error)
 	return j, nil
 }
 
-// limits fills what each limit allows, the battery's own and its neighbours',
-// and the resistor where the difference passes the least.
+// atOnce gives a battery's resistance and voltage at the first instant: the
+// job's emf where it gives one, else the curve at its state of charge.
+func atOnce(b *bank.Battery) (ohm, volts float64) {
+	c := cell.New(b)
+	st := c.Start(float64(startOf(b)))
+	if volts = c.EMF(&st); b.EMF.Origin == source.Given {
+		volts = float64(b.EMF.V)
+	}
+	return c.Resistance(&st), volts
+}
+
+// limits fills what each limit allows: the battery's own limits, and of its
+// neighbours' the tightest of each kind. Neighbours that differ have a current
+// between them before the battery comes, which counts.
 func limits(j *report.Join, b *bank.Bank, r *sharing.Response, k int, o Options) {
+	sign := 1.0
+	if j.Difference < 0 {
+		sign = -1
+	}
+	own := r.Current[k*r.N+k]
+	var others []report.Allowed
 	for i := range b.Batteries {
-		per := math.Abs(r.Current[i*r.N+k]) // A through battery i for each volt of difference
-		if per == 0 {
-			continue
+		per := r.Current[i*r.N+k] * sign // A more through battery i for each volt of difference
+		if math.Abs(per) < 1e-3*own {
+			continue // too far away to feel it
 		}
-		one := &b.Batteries[i]
-		gives := (i == k) == (j.Difference >= 0)
-		add := func(amps quantity.Current, what string, assumed bool) {
-			if amps > 0 {
-				a := report.Allowed{What: what, Battery: one.ID, Current: float64(amps), Difference: float64(amps) / per, Assumed: assumed, Source: "the job"}
-				if assumed {
-					a.Source = "common practice, no source"
-				}
+		before := j.First[i] - per*math.Abs(j.Difference)
+		for _, a := range limitsOf(&b.Batteries[i], per > 0, i == k, o) {
+			room := a.Current - before
+			if per < 0 {
+				room = a.Current + before
+			}
+			if a.Difference = math.Max(0, room/math.Abs(per)); i == k {
 				allow(j, a)
+			} else {
+				others = append(others, a)
 			}
 		}
-		switch {
-		case gives:
-			add(one.Limits.Discharge, "its discharge limit", false)
-			add(one.Limits.Trip, "its trip", false)
-		default:
-			add(one.Limits.Charge, "its charge limit", false)
-		}
-		if i == k || !gives {
-			add(quantity.Current(o.Gentle*float64(one.Capacity.V)/3600), fmt.Sprintf("%g of its capacity an hour, a gentle joining", o.Gentle), true)
+	}
+	for _, a := range tightest(others) {
+		allow(j, a)
+	}
+	for n, a := range j.Allowed { // the least of what is given; where nothing is, of what is assumed
+		if given := j.LeastBy >= 0 && !j.Allowed[j.LeastBy].Assumed; a.Assumed && given {
+			continue
+		} else if better := !a.Assumed && !given; better || a.Difference < j.Least {
+			j.Least, j.LeastBy = a.Difference, n
 		}
 	}
 	for _, g := range o.Guidance {
@@ -120,12 +139,54 @@ func limits(j *report.Join, b *bank.Bank, r *sharing.Response, k int, o Options)
 	}
 }
 
+// limitsOf lists what bounds a battery's current in one direction.
+func limitsOf(one *bank.Battery, gives, joins bool, o Options) []report.Allowed {
+	var all []report.Allowed
+	add := func(amps quantity.Current, what string, assumed bool) {
+		if amps > 0 {
+			a := report.Allowed{What: what, Battery: one.ID, Current: float64(amps), Assumed: assumed, Source: "the job"}
+			if assumed {
+				a.Source = "common practice, no source"
+			}
+			all = append(all, a)
+		}
+	}
+	if gives {
+		add(one.Limits.Discharge, "its discharge limit", false)
+		add(one.Limits.Trip, "its trip", false)
+	} else {
+		add(one.Limits.Charge, "its charge limit", false)
+		add(one.Limits.ChargeTrip, "its trip on charge", false)
+	}
+	if joins || !gives {
+		add(quantity.Current(o.Gentle*float64(one.Capacity.V)/3600), fmt.Sprintf("%g of its capacity an hour, a gentle joining", o.Gentle), true)
+	}
+	return all
+}
+
+// tightest keeps of each kind of limit the one that allows least.
+func tightest(all []report.Allowed) []report.Allowed {
+	var kept []report.Allowed
+	for _, a := range all {
+		at := -1
+		for n := range kept {
+			if kept[n].What == a.What {
+				at = n
+			}
+		}
+		switch {
+		case at < 0:
+			kept = append(kept, a)
+		case a.Difference < kept[at].Difference:
+			kept[at] = a
+		}
+	}
+	return kept
+}
+
 func allow(j *report.Join, a report.Allowed) {
 	a.Within = math.Abs(j.Difference) <= a.Difference*(1+1e-9)
 	j.Allowed = append(j.Allowed, a)
-	if a.Difference < j.Least {
-		j.Least, j.LeastBy = a.Difference, len(j.Allowed)-1
-	}
 }
 
 // sampled is the time between the samples that decay is read from, s.
@@ -143,6 +204,7 @@ func hours(j *report.Join, b *bank.Bank, k int, rest bank.Case, o Options) error
 	one := &r.Batteries[k]
 	j.Events, j.Moved = r.Events, one.Out-one.In
 	j.Half, j.Tenth = fallsTo(r.Time, one.Current, 0.5), fallsTo(r.Time, one.Current, 0.1)
+	j.NoCurve = len(b.Batteries[k].Model.Curve) == 1
 	if math.Abs(j.Difference) <= j.Least*(1+1e-9) {
 		return nil
 	}
@@ -157,6 +219,9 @@ func with(b *bank.Bank, k int, ohm float64) *bank.Bank {
 	c.Batteries[k].Model.Ohmic.V += quantity.Resistance(ohm)
 	for i := range c.Batteries {
 		c.Batteries[i].Start.V = startOf(&c.Batteries[i])
+		if b := &c.Batteries[i]; len(b.Model.Curve) == 1 && b.Start.Origin == source.Assumed {
+			b.Start.V = 0.5 // nothing says: neither full nor empty, so that neither ends it
+		}
 	}
 	return &c
 }

@@ -87,7 +87,7 @@ func TestLimits(t *testing.T) {
 	b := pair(0.5e-3, high, low)
 	for k, want := range map[int][]string{
 		0: {"B1 its discharge limit 1.26", "B1 its trip 1.89", "B2 its charge limit 0.651"},
-		1: {"B1 its discharge limit 1.26", "B1 its trip 1.89", "B2 its charge limit 0.651"},
+		1: {"B2 its charge limit 0.651", "B1 its discharge limit 1.26", "B1 its trip 1.89"},
 	} {
 		j, err := Solve(b, k, bank.Case{}, Defaults())
 		if err != nil {
@@ -131,5 +131,47 @@ func TestErrors(t *testing.T) {
 	b.Cables = b.Cables[:1]
 	if _, err := Solve(b, 1, bank.Case{}, Defaults()); err == nil {
 		t.Error("joined through one rail")
+	}
+}
+
+// TestNeighboursThatDiffer: the current that flows between the others before
+// the battery comes counts. What is allowed is tried out: the joining battery
+// at just that difference brings the neighbour to just its limit.
+func TestNeighboursThatDiffer(t *testing.T) {
+	three := func(volts float64) *bank.Bank {
+		high, low, late := block("B1", 13.3, 0, 5e-3, 100, 0.5), block("B2", 13.0, 0, 6e-3, 100, 0.5), block("B3", volts, 0, 4e-3, 100, 0.5)
+		high.Limits.Discharge, low.Limits.Charge = 60, 50
+		b := pair(0.5e-3, high, low)
+		b.Batteries = append(b.Batteries, late)
+		b.Cables = append(b.Cables,
+			bank.Cable{ID: "W3", From: b.Batteries[1].Plus(), To: b.Batteries[2].Plus(), Whole: source.Of(quantity.Resistance(0.5e-3))},
+			bank.Cable{ID: "W4", From: b.Batteries[1].Minus(), To: b.Batteries[2].Minus(), Whole: source.Of(quantity.Resistance(0.5e-3))})
+		return b
+	}
+	for _, volts := range []float64{13.4, 12.5} {
+		first, err := Solve(three(volts), 2, bank.Case{}, Defaults())
+		if err != nil {
+			t.Fatal(err)
+		}
+		tried := 0
+		for _, a := range first.Allowed {
+			if a.Assumed || a.Battery == "" || a.Battery == "B3" {
+				continue
+			}
+			at := first.BankVolts + a.Difference
+			if volts < first.BankVolts {
+				at = first.BankVolts - a.Difference
+			}
+			again, err := Solve(three(at), 2, bank.Case{}, Defaults())
+			if err != nil {
+				t.Fatal(err)
+			}
+			i := map[string]int{"B1": 0, "B2": 1}[a.Battery]
+			near(t, a.Battery+" at "+a.What, math.Abs(again.First[i]), a.Current, 1e-6)
+			tried++
+		}
+		if tried == 0 {
+			t.Errorf("at %g V no limit of a neighbour: %+v", volts, first.Allowed)
+		}
 	}
 }

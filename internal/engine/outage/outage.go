@@ -90,7 +90,7 @@ func (s *study) fill(d *report.Dropout) {
 		d.Limit = append(d.Limit, discharge)
 	}
 	all := s.out(s.base)
-	d.AllIn, d.AllInTrips = all.Current, all.Trips
+	d.AllIn, d.AllInTrips, d.AllInHolds = all.Current, all.Trips, all.Holds
 	d.LimitAllIn = s.signed(s.allInLimit())
 	var single []*state
 	for i, in := range s.base.in {
@@ -166,7 +166,10 @@ func Limits(b *bank.Battery) (discharge, charge report.Limit) {
 	case l.Discharge > 0:
 		discharge = report.Limit{Current: float64(l.Discharge), What: "discharge", Assumed: true}
 	}
-	if l.Charge > 0 {
+	switch {
+	case l.ChargeTrip > 0:
+		charge = report.Limit{Current: float64(l.ChargeTrip), What: "charge_trip"}
+	case l.Charge > 0:
 		charge = report.Limit{Current: float64(l.Charge), What: "charge", Assumed: true}
 	}
 	return discharge, charge

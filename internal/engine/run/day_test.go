@@ -257,7 +257,22 @@ func TestDrops(t *testing.T) {
 		t.Error("ran without a case")
 	}
 	stop := 0
-	if r, err := Solve(b, []bank.Case{draw(1, 1000)}, Options{MaxStep: 0.1, Stop: func() bool { stop++; return stop > 1 }}); err != ErrStopped || len(r.Time) < 2 {
+	if r, err := Solve(b, []bank.Case{draw(1, 99)}, Options{MaxStep: 0.1, Stop: func() bool { stop++; return stop > 1 }}); err != ErrStopped || len(r.Time) < 2 {
 		t.Errorf("%v, %d samples", err, len(r.Time))
+	}
+}
+
+// TestWithoutElectronics: a lead-acid battery that is full goes on taking
+// current, which turns into gas and is told; nothing opens, and it gives again
+// without delay.
+func TestWithoutElectronics(t *testing.T) {
+	b := exact("B1", sloped(12, 1), 10e-3, 100, 0.9)
+	b.Model.Guard = bank.Guard{}
+	r := mustRun(t, star(b), Options{Every: 600}, bank.Case{ID: "shore", Current: -20, For: 3600}, draw(20, 0.5))
+	checkEvents(t, r, []wanted{{1800, "B1", report.Full}}, 10) // found at the end of its step
+	near(t, "gas, Ah", r.Batteries[0].Lost/3600, 10, 0.1)
+	near(t, "at the end, %", 100*last(r.Batteries[0].Charge), 90, 0.01)
+	if r.Events[0].Opens != "" {
+		t.Errorf("%+v", r.Events[0])
 	}
 }

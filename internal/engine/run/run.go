@@ -139,6 +139,13 @@ func newRunner(b *bank.Bank, cases []bank.Case, o Options) (*runner, error) {
 	if len(cases) == 0 {
 		return nil, errors.New("a run needs at least one case")
 	}
+	total := 0.0
+	for i := range cases {
+		total += float64(cases[i].For)
+	}
+	if o.Every > 0 && total/o.Every > maxSamples || total/o.MaxStep > maxInstants/4 {
+		return nil, fmt.Errorf("%.0f h at these steps would take more than %d samples or %d instants; ask for a shorter time or larger steps", total/3600, maxSamples, maxInstants)
+	}
 	n := len(b.Batteries)
 	for _, d := range o.Drops {
 		if d.Battery < 0 || d.Battery >= n || !(d.Time >= 0) {

@@ -1,6 +1,11 @@
 package run
 
-import "math"
+import (
+	"math"
+
+	"bankwright/internal/engine/cell"
+	"bankwright/internal/model/report"
+)
 
 // refresh makes first what flows now.
 func (s *runner) refresh() error {
@@ -117,6 +122,7 @@ func (s *runner) try(h float64) float64 {
 	for i := range s.units {
 		u := &s.units[i]
 		u.cell.Move(&s.ahead[i], &u.state, s.first.current[i], h)
+		u.brim(&s.ahead[i])
 		s.second.emf[i] = u.cell.EMF(&s.ahead[i])
 	}
 	s.solve(&s.second)
@@ -125,14 +131,20 @@ func (s *runner) try(h float64) float64 {
 		u := &s.units[i]
 		mean := (s.first.current[i] + s.second.current[i]) / 2
 		u.cell.Move(&s.trying[i], &u.state, mean, h)
-		if !u.bat.Model.Guard.Electronic && s.trying[i].Charge > 1 {
-			s.trying[i].Charge = 1
-		}
+		u.brim(&s.trying[i])
 		s.third.emf[i] = u.cell.EMF(&s.trying[i])
 		worst = math.Max(worst, math.Abs(s.ahead[i].Charge-s.trying[i].Charge))
 	}
 	s.solve(&s.third)
 	return worst
+}
+
+// brim keeps a battery without electronics at full: what is put in beyond turns
+// into gas.
+func (u *unit) brim(s *cell.State) {
+	if !u.bat.Model.Guard.Electronic && s.Charge > 1 {
+		s.Charge = 1
+	}
 }
 
 // locate finds the step to the first event within a step that holds one, by
@@ -183,6 +195,9 @@ func (s *runner) accept(h float64) {
 	}
 	for i := range s.units {
 		s.add(i, h)
+		if u := &s.units[i]; s.trying[i].Charge == 1 && u.state.Charge < 1 && !u.bat.Model.Guard.Electronic {
+			s.gasses(i, s.now+h)
+		}
 		s.units[i].state = s.trying[i]
 	}
 	s.first, s.third = s.third, s.first
@@ -220,4 +235,15 @@ func (s *runner) peak(i int, current, at float64) {
 	if b := &s.out.Batteries[i]; math.Abs(current) > math.Abs(b.Peak) {
 		b.Peak, b.PeakAt = current, at
 	}
+}
+
+// gasses notes that a battery without electronics has become full: it goes on
+// taking current, which turns into gas.
+func (s *runner) gasses(i int, at float64) {
+	b := &s.out.Batteries[i]
+	if !math.IsNaN(b.FullAt) {
+		return
+	}
+	b.FullAt = at
+	s.out.Events = append(s.out.Events, report.Event{Time: at, Battery: b.ID, What: report.Full, Because: "charge", Value: 1, Limit: 1, OnCharge: true})
 }

@@ -107,9 +107,9 @@ func (b Body) Top(u, v float64) Point {
 
 // Limits are the battery's own, zero where the job says nothing.
 type Limits struct {
-	Discharge, Charge, Trip quantity.Current
-	Floor                   quantity.Ratio
-	Series, Parallel        int
+	Discharge, Charge, Trip, ChargeTrip quantity.Current
+	Floor                               quantity.Ratio
+	Series, Parallel                    int
 }
 
 // Battery is one case with two posts.
@@ -118,6 +118,7 @@ type Battery struct {
 	Chemistry       Chemistry
 	Nominal         quantity.Voltage
 	Capacity        source.Value[quantity.Charge]
+	Label           quantity.Charge                   // capacity of its type, new
 	Start           source.Value[quantity.Ratio]      // state of charge
 	EMF             source.Value[quantity.Voltage]    // open-circuit, at Start
 	Resistance      source.Value[quantity.Resistance] // warm, half charged, 10 s

@@ -21,6 +21,8 @@ type Model struct {
 	Gap       Line               // volts between the branches on charge and discharge; empty: none
 	GapWarmth Line               // factor of Gap over kelvin
 	GapFrom   source.Value[bool]
+	Rise      Line // volts more while it is being charged, over state of charge; empty: none
+	RiseFrom  source.Value[bool]
 	// GapTravel is the change of state of charge over which the voltage goes
 	// from one branch to the other, but for 1/e.
 	GapTravel  source.Value[float64]

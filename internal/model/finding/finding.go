@@ -19,6 +19,15 @@ type Finding struct {
 	Message    string   `json:"message"`
 	Suggestion string   `json:"suggestion,omitempty"`
 	Source     string   `json:"source"`
+	Number     *Number  `json:"number,omitempty"`
+}
+
+// Number is a value held against a limit.
+type Number struct {
+	Value  float64 `json:"value"`  // SI
+	Limit  float64 `json:"limit"`  // SI
+	Unit   string  `json:"unit"`   // of both
+	Margin float64 `json:"margin"` // part of the limit that is left; below 0 it is passed
 }
 
 // Unchecked says what a rule could not look at, and why.

@@ -17,6 +17,7 @@ type Join struct {
 	Half       float64 // s until its current is half; NaN: not within Watched
 	Tenth      float64 // s until it is a tenth
 	Watched    float64 // s
+	NoCurve    bool    // its voltage does not change with its charge, so that how its current dies away is not told
 	Moved      float64 // C it gives (positive) or takes within Watched
 	Resistor   *Resistor
 	Sure       []Sure // what its own and the bank's voltage say of the state of charge

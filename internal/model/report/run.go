@@ -116,6 +116,7 @@ type Dropout struct {
 	Limit       []Limit   // by battery, at this sign of current
 	AllIn       []float64 // A, by battery
 	AllInTrips  []string  // with all in
+	AllInHolds  bool      // the bank still carries the draw after them
 	LimitAllIn  float64   // A, largest draw (by size) at which no battery passes its limit; +Inf: no limit known
 	LimitOneOut float64   // A, largest at which the bank holds whichever one is out; NaN for one battery
 	Outs        []Out     // one a battery that is in

@@ -113,9 +113,10 @@ func (b *builder) battery(d *job.Battery, t *job.BatteryType) bank.Battery {
 	one := bank.Battery{
 		ID: d.ID.V, Type: d.Type.V, Chemistry: t.Chemistry.V, Nominal: t.Nominal.V,
 		Start: or(b, d.Start, "start", 0.01), Off: d.Off.V, Mass: t.Mass.V, Stud: t.Stud.V,
-		Limits: bank.Limits{Discharge: t.Limits.Discharge.V, Charge: t.Limits.Charge.V, Trip: t.Limits.Trip.V,
+		Limits: bank.Limits{Discharge: t.Limits.Discharge.V, Charge: t.Limits.Charge.V, Trip: t.Limits.Trip.V, ChargeTrip: t.Limits.ChargeTrip.V,
 			Floor: t.Limits.Floor.V, Series: t.Limits.Series.V, Parallel: t.Limits.Parallel.V},
 	}
+	one.Label = t.Capacity.V
 	one.Capacity = source.Of(first(d.Capacity, t.Capacity).V)
 	one.Resistance = b.resistance(first(d.Resistance, t.Resistance), one.Capacity.V, t.Nominal.V, chem)
 	for _, p := range t.Curve {

@@ -33,6 +33,7 @@ func (b *builder) model(one *bank.Battery, d *job.Battery, t *job.BatteryType, c
 		m.Temperature = source.Assume(quantity.Temperature(k.Value+273.15), k.Source, "")
 	}
 	b.curve(&m, one, cells, chem)
+	b.startFromVoltage(&m, one, d, emfGiven)
 	b.gap(&m, t, cells, chem)
 	b.branches(&m, one, t, cells, chem)
 	b.factors(&m, one, t, chem)
@@ -89,6 +90,31 @@ func (b *builder) curve(m *bank.Model, one *bank.Battery, cells float64, chem *c
 	}
 }
 
+// startFromVoltage gives a battery whose voltage was measured and whose state of
+// charge was not, on the chemistry's curve, the charge at which that curve has
+// the voltage; a run would otherwise begin full.
+func (b *builder) startFromVoltage(m *bank.Model, one *bank.Battery, d *job.Battery, emfGiven bool) {
+	if m.Exact || !emfGiven || d.Start.Set || one.Curve != nil {
+		return
+	}
+	low, high, steps := math.NaN(), math.NaN(), 2000
+	for n := range steps + 1 {
+		s := float64(n) / float64(steps)
+		if math.Abs(m.Curve.At(s)-float64(one.EMF.V)) <= 2e-3 { // V, what a meter tells
+			if math.IsNaN(low) {
+				low = s
+			}
+			high = s
+		}
+	}
+	switch {
+	case !math.IsNaN(low):
+		one.Start = source.Assume(quantity.Ratio((low+high)/2), m.CurveFrom.Ref, "from its emf on the chemistry's curve")
+	case float64(one.EMF.V) < m.Curve[0].Y:
+		one.Start = source.Assume(quantity.Ratio(0), m.CurveFrom.Ref, "its emf lies under the chemistry's curve")
+	}
+}
+
 // gap is the distance between the branches on charge and on discharge.
 func (b *builder) gap(m *bank.Model, t *job.BatteryType, cells float64, chem *catalog.Chemistry) {
 	m.GapTravel = chem.GapTravel
@@ -103,6 +129,9 @@ func (b *builder) gap(m *bank.Model, t *job.BatteryType, cells float64, chem *ca
 	case !t.Hysteresis.Set && !m.Exact:
 		scaled(&m.Gap, &m.GapFrom, chem.Gap, cells, "scaled by the number of cells")
 		m.GapWarmth = chem.GapWarmth
+	}
+	if !m.Exact {
+		scaled(&m.Rise, &m.RiseFrom, chem.Rise, cells, "scaled by the number of cells")
 	}
 }
 

@@ -1,6 +1,7 @@
 // Package catalog reads the rows under data/ and refuses any row without a
-// source. It gives conductors, chemistries and single constants by their
-// trade names.
+// source. It gives conductors, chemistries, single constants and the published
+// tables of ampacity, fuses, joints, torque and insulation by their trade
+// names.
 package catalog
 
 import (
@@ -39,6 +40,7 @@ type Catalog struct {
 	conductors  []Conductor
 	chemistries []Chemistry
 	constants   map[string]Constant
+	tables
 }
 
 // Default gives the catalogue that is built in. It panics if that cannot be
@@ -51,17 +53,15 @@ var Default = sync.OnceValue(func() *Catalog {
 	return c
 })
 
-// Load reads constants.yaml, conductors.yaml and chemistries.yaml.
+// Load reads constants.yaml, conductors.yaml, chemistries.yaml and the tables
+// of ampacity.yaml, fuses.yaml, hardware.yaml, insulation.yaml and laying.yaml.
 func Load(files fs.FS) (*Catalog, error) {
 	c := &Catalog{constants: map[string]Constant{}}
-	for _, part := range []struct {
-		file string
-		read func([]byte) error
-	}{
+	for _, part := range append([]part{
 		{"constants.yaml", c.readConstants},
 		{"conductors.yaml", c.readConductors},
 		{"chemistries.yaml", c.readChemistries},
-	} {
+	}, c.parts()...) {
 		b, err := fs.ReadFile(files, part.file)
 		if err != nil {
 			return nil, err

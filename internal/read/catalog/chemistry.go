@@ -29,6 +29,7 @@ type Chemistry struct {
 	Gap            source.Value[bank.Line] // V between the branches over state of charge
 	GapWarmth      bank.Line               // factor of it over kelvin
 	GapTravel      source.Value[float64]
+	Rise           source.Value[bank.Line] // V more while charging, over state of charge
 	Warmth, Depth  source.Value[bank.Line] // factors of the resistance over kelvin, over state of charge
 	Branches       []SlowBranch
 	BranchesRef    source.Ref
@@ -71,6 +72,8 @@ type chemistryRow struct {
 	GapNote              string     `yaml:"gap_note"`
 	GapWarmth            [][]string `yaml:"gap_warmth"`
 	GapTravel            string     `yaml:"gap_travel"`
+	Rise                 [][]string
+	RiseSource           source.Ref `yaml:"rise_source"`
 	GapTravelSource      source.Ref `yaml:"gap_travel_source"`
 	Warmth               [][]string
 	WarmthSource         source.Ref `yaml:"warmth_source"`
@@ -170,6 +173,7 @@ func (r *chemistryRow) through(one *Chemistry) error {
 		y    func(string) (float64, error)
 	}{
 		{"gap", r.Gap, r.GapSource, &one.Gap, ratio, volt},
+		{"rise", r.Rise, r.RiseSource, &one.Rise, ratio, volt},
 		{"warmth", r.Warmth, r.WarmthSource, &one.Warmth, kelvin, plainNumber},
 		{"depth", r.Depth, r.DepthSource, &one.Depth, ratio, plainNumber},
 		{"capacity_warmth", r.CapacityWarmth, r.CapacityWarmthSource, &one.CapacityWarmth, kelvin, plainNumber},
