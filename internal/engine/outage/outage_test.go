@@ -215,11 +215,6 @@ func TestBrute(t *testing.T) {
 	}
 }
 
-func holdsAll(b *bank.Bank, draw float64) bool {
-	_, _, holds := brute(b, draw)
-	return holds
-}
-
 func countIn(b *bank.Bank) (in int) {
 	for i := range b.Batteries {
 		if !b.Batteries[i].Off {
