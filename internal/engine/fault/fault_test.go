@@ -32,6 +32,7 @@ func TestLadder(t *testing.T) {
 			near(t, "resistance, mΩ", s.Resistance*1e3, row.milliohm, 1e-3*row.milliohm)
 			near(t, "fault current", s.Current, row.amps, 1e-3*row.amps)
 			near(t, "with 1 mΩ external", s.Behind(0.001), row.with, 1e-3*row.with)
+			near(t, "behind nothing", s.Behind(0), s.Current, 0)
 			near(t, "EMF", s.EMF, 13.2, 1e-12)
 		})
 	}
@@ -189,6 +190,16 @@ func TestParts(t *testing.T) {
 		}
 		near(t, "most through "+row.id, got.Current, point(t, r, row.place).Current, 1e-8)
 	}
+	// A load has two terminals that nothing joins: its positive one is a place
+	// as live as its lead, its negative one is none.
+	load := clone(b)
+	load.Parts = append(load.Parts, part("A1", bank.Load, 0, 0))
+	load.Cables = append(load.Cables, wire("W8", "S1", "A1.a", 0.001), wire("W9", "A1.b", "N2.2", 0.001))
+	with := mustSolve(t, load)
+	if got, want := places(with), places(r)+" A1.a"; got != want {
+		t.Errorf("points with a load %s, want %s", got, want)
+	}
+	near(t, "at the load", point(t, with, "A1.a").Resistance, point(t, r, "S1").Resistance+0.001, 1e-12)
 	b.Parts[2].Open = true
 	r = mustSolve(t, b)
 	if got, want := places(r), "B1+ B2+ Q1.b S1"; got != want {
