@@ -18,6 +18,7 @@ const (
 	exitDone  = 0
 	exitWork  = 1 // the work could not be done; stderr says why
 	exitUsage = 2 // the command line is wrong
+	exitFault = 3 // check --strict found a fault
 )
 
 func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
@@ -40,6 +41,9 @@ func run(args []string, in io.Reader, out, errs io.Writer) int {
 		return exitDone
 	}
 	fmt.Fprintln(errs, err)
+	if errors.Is(err, errFaults) {
+		return exitFault
+	}
 	if isWork(err) {
 		return exitWork
 	}
@@ -72,6 +76,7 @@ Start:
   bankwright                        open the workbench with an example
   bankwright currents job.yaml      who carries how much
   bankwright wirings job.yaml       every wiring, the front of the best
+  bankwright check job.yaml         every rule, with margins
   bankwright plan job.yaml -o plan.svg
   bankwright explain job.yaml B1.current
 
@@ -87,7 +92,8 @@ A job begins like this; every value carries its unit:
   cases: [{id: evening, draw: 100 A}]
 doc/format.md has it all; examples/ has whole jobs.
 
-Exit: 0 done, 1 the work could not be done, 2 the command line is wrong.
+Exit: 0 done, 1 the work could not be done, 2 the command line is wrong,
+3 check --strict found a fault.
 Large batteries burn and weld. Numbers here do not replace your local code
 or a licensed person.`
 
@@ -104,7 +110,7 @@ func (a *app) root() *cobra.Command {
 	}
 	root.CompletionOptions.HiddenDefaultCmd = true
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error { return fmt.Errorf("%w%s", err, flagHint(c, err)) })
-	root.AddCommand(a.currentsCommand(), a.wiringsCommand(), a.planCommand(), a.runCommand(), a.dropoutCommand(), a.spreadCommand(), a.joinCommand(), a.prechargeCommand(), a.normalCommand(), a.fitCommand(), a.faultsCommand(), a.explainCommand(), a.serveCommand())
+	root.AddCommand(a.currentsCommand(), a.wiringsCommand(), a.planCommand(), a.runCommand(), a.dropoutCommand(), a.spreadCommand(), a.joinCommand(), a.prechargeCommand(), a.normalCommand(), a.fitCommand(), a.faultsCommand(), a.checkCommand(), a.explainCommand(), a.serveCommand())
 	return root
 }
 

@@ -49,7 +49,7 @@ func (j *Job) faultConditions() (most, least fault.Conditions) {
 	for i := range j.Bank.Batteries {
 		b := &j.Bank.Batteries[i]
 		full, empty := b.Model.Curve.At(1), b.Model.Curve.At(0)
-		if b.EMF.Origin == source.Given {
+		if b.EMF.Origin == source.Given && b.EMF.Note == "" { // a note: from the job's own curve
 			full = float64(b.EMF.V)
 			empty = math.Min(empty, full)
 		}

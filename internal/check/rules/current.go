@@ -18,6 +18,7 @@ var batteryCurrent = Rule{
 	Severity: finding.Fault,
 	Failing:  limitJob("180 A"),
 	Passing:  limitJob("120 A"),
+	snapshot: true,
 	check:    checkBatteryCurrent,
 }
 

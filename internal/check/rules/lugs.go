@@ -21,6 +21,7 @@ var lugsOnPost = Rule{
 	Severity: finding.Warning,
 	Failing:  starJob(5),
 	Passing:  starJob(4),
+	snapshot: true,
 	check:    checkLugs,
 }
 

@@ -16,6 +16,7 @@ var routeClose = Rule{
 	Severity: finding.Warning,
 	Failing:  gapJob("20 mm"),
 	Passing:  gapJob("5 mm"),
+	snapshot: true,
 	check:    checkRouteClose,
 }
 

@@ -3,6 +3,8 @@
 package rules
 
 import (
+	"math"
+	"slices"
 	"sort"
 
 	"bankwright/internal/base/source"
@@ -19,8 +21,13 @@ type Rule struct {
 	Severity finding.Severity
 	Failing  string // a job that the rule speaks on
 	Passing  string // the same, mended
+	snapshot bool   // it needs one case's currents only, not the whole d.c. side
 	check    func(r *report.Report, say *speaker)
 }
+
+// Snapshot reports whether the rule speaks of one case's currents, else of the
+// whole d.c. side.
+func (r *Rule) Snapshot() bool { return r.snapshot }
 
 // speaker collects what one rule says.
 type speaker struct {
@@ -34,13 +41,44 @@ func (s *speaker) find(place, message, suggestion string) {
 		Message: message, Suggestion: suggestion, Source: s.rule.Source.String()})
 }
 
+// number is a value with its limit, for a finding that compares the two: at is
+// the margin's sense, 1 where the value must not pass the limit from below, -1
+// where it must reach it.
+type number struct {
+	value, limit float64
+	unit         string
+	least        bool // the value must be at least the limit
+}
+
+// hold is find with the numbers, and the source of this limit where it is
+// another than the rule's. A source from memory makes the finding a note to ask
+// for the part's own sheet.
+func (s *speaker) hold(severity finding.Severity, place, message, suggestion string, n number, ref source.Ref) {
+	s.find(place, message, suggestion)
+	f := &s.findings[len(s.findings)-1]
+	f.Severity = severity
+	margin := 1 - n.value/n.limit
+	if n.least {
+		margin = n.value/n.limit - 1
+	}
+	if n.unit != "" && !math.IsNaN(margin) && !math.IsInf(margin, 0) {
+		f.Number = &finding.Number{Value: n.value, Limit: n.limit, Unit: n.unit, Margin: margin}
+	}
+	if !ref.IsZero() {
+		f.Source = ref.String()
+		if ref.How == source.Memory {
+			f.Message += " (a limit from memory: ask for the part's own sheet)"
+		}
+	}
+}
+
 func (s *speaker) pass(place, why string) {
 	s.unchecked = append(s.unchecked, finding.Unchecked{Rule: s.rule.ID, Place: place, Why: why})
 }
 
 // All lists the rules by ID.
 func All() []*Rule {
-	all := []*Rule{&lugsOnPost, &batteryCurrent, &routeClose}
+	all := slices.Concat([]*Rule{&lugsOnPost, &batteryCurrent, &routeClose}, conductorRules)
 	sort.Slice(all, func(i, j int) bool { return all[i].ID < all[j].ID })
 	return all
 }
@@ -55,11 +93,15 @@ func Find(id string) *Rule {
 	return nil
 }
 
-// Check runs every rule over a report.
+// Check runs every rule over a report; those of the whole d.c. side only where
+// the report has it.
 func Check(r *report.Report) ([]finding.Finding, []finding.Unchecked) {
 	var found []finding.Finding
 	var unchecked []finding.Unchecked
 	for _, rule := range All() {
+		if !rule.snapshot && r.Side == nil {
+			continue
+		}
 		say := speaker{rule: rule}
 		rule.check(r, &say)
 		found = append(found, say.findings...)

@@ -11,6 +11,17 @@ const (
 	Note    Severity = "note"    // worth knowing
 )
 
+// Rank orders severities, the gravest first: 0, 1, 2.
+func (s Severity) Rank() int {
+	switch s {
+	case Fault:
+		return 0
+	case Warning:
+		return 1
+	}
+	return 2
+}
+
 // Finding is one thing a rule says about one place.
 type Finding struct {
 	Rule       string   `json:"rule"`

@@ -15,6 +15,7 @@ type Report struct {
 	Bank      *bank.Bank
 	Routes    []Route // one a routed cable, in the order of the cables
 	Sharing   Sharing // of the case asked for
+	Side      *Side   // the whole d.c. side; nil where only a snapshot was asked for
 	Findings  []finding.Finding
 	Unchecked []finding.Unchecked
 	Workings  []working.Working
