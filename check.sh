@@ -55,9 +55,9 @@ step "script types"
 node "$build/npm/node_modules/typescript/bin/tsc" --noEmit --allowJs --checkJs --strict --target es2023 --lib es2023,dom,dom.iterable internal/web/static/*.js
 
 step "generate and compare"
-before=$(cat doc/format.md doc/job.schema.json doc/published.md doc/library-trailer.svg | cksum)
+before=$(cat doc/format.md doc/job.schema.json doc/published.md doc/rules.md doc/library-trailer.svg | cksum)
 go run ./cmd/docgen
-[ "$before" = "$(cat doc/format.md doc/job.schema.json doc/published.md doc/library-trailer.svg | cksum)" ] || fail "generated documents were not up to date; they are now: look at git diff and commit them"
+[ "$before" = "$(cat doc/format.md doc/job.schema.json doc/published.md doc/rules.md doc/library-trailer.svg | cksum)" ] || fail "generated documents were not up to date; they are now: look at git diff and commit them"
 
 export BANKWRIGHT_AXE=$build/npm/node_modules/axe-core/axe.min.js
 if [ "$mode" = long ]; then
@@ -70,6 +70,7 @@ if [ "$mode" = long ]; then
   go test ./internal/base/quantity -run '^$' -fuzz '^FuzzParseSize$' -fuzztime 5m
   go test ./internal/read/job -run '^$' -fuzz '^FuzzSet$' -fuzztime 5m -fuzzminimizetime 20x
   go test ./internal/read/series -run '^$' -fuzz '^FuzzRead$' -fuzztime 5m -fuzzminimizetime 20x
+  go test ./internal/check/assess -run '^$' -fuzz '^FuzzCheck$' -fuzztime 5m -fuzzminimizetime 20x
   go test ./internal/read/catalog -run '^$' -fuzz '^FuzzLoad$' -fuzztime 5m -fuzzminimizetime 20x
 else
   step "tests"

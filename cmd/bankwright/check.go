@@ -4,10 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math"
 	"strings"
 
-	"bankwright/internal/base/quantity"
 	"bankwright/internal/model/finding"
 	"bankwright/internal/model/report"
 
@@ -87,7 +85,10 @@ func checkText(w io.Writer, r *report.Report) {
 		plural(fmt.Sprint(severe(r.Findings, finding.Warning)), "warning"), plural(fmt.Sprint(severe(r.Findings, finding.Note)), "note"), len(r.Unchecked)))
 	for _, f := range r.Findings {
 		fmt.Fprintln(w)
-		say(w, fmt.Sprintf("%s %s at %s: %s.%s", f.Severity, f.Rule, f.Place, f.Message, marginWords(r, f.Number)))
+		say(w, fmt.Sprintf("%s %s at %s: %s.", f.Severity, f.Rule, f.Place, f.Message))
+		if m := report.MarginWords(r.Bank.Show, f.Number); m != "" {
+			say(w, upper(m)+".")
+		}
 		if f.Suggestion != "" {
 			say(w, upper(f.Suggestion)+".")
 		}
@@ -97,41 +98,6 @@ func checkText(w io.Writer, r *report.Report) {
 	fmt.Fprintln(w)
 	say(w, "Compared with the rules named, no more. Before you touch anything: open the switch, lay tools and rings away, cover what is live. Your local code and a licensed person have the last word.")
 	assumedText(w, r.Assumed)
-}
-
-// marginWords says how far a number lies from its limit.
-func marginWords(r *report.Report, n *finding.Number) string {
-	if n == nil {
-		return ""
-	}
-	how := "left"
-	if n.Margin < 0 {
-		how = "past it"
-	}
-	return fmt.Sprintf(" %s against %s: %.0f %% %s.", shown(r, n.Value, n.Unit), shown(r, n.Limit, n.Unit), math.Abs(100*n.Margin), how)
-}
-
-// shown writes a number of a finding in the job's own units.
-func shown(r *report.Report, v float64, unit string) string {
-	switch unit {
-	case "A":
-		return quantity.Format(quantity.Current(v), 3)
-	case "V":
-		return quantity.Format(quantity.Voltage(v), 3)
-	case "m":
-		return r.Bank.Show.FormatLength(quantity.Length(v))
-	case "K":
-		return r.Bank.Show.FormatTemperature(quantity.Temperature(v))
-	case "Ω":
-		return quantity.Format(quantity.Resistance(v), 3)
-	case "s":
-		return quantity.Format(quantity.Duration(v), 2)
-	case "W":
-		return quantity.Format(quantity.Power(v), 3)
-	case "1":
-		return quantity.FormatFixed(v, 3)
-	}
-	return strings.TrimSpace(fmt.Sprintf("%.3g %s", v, unit))
 }
 
 // uncheckedText lists what no rule could look at, those of one reason together.

@@ -21,7 +21,9 @@ func (a *app) explainCommand() *cobra.Command {
 		Long: `The working of a number: formula, inputs with where each comes from, result.
 Numbers are named by place and kind: takeoff.voltage, imbalance, B1.current,
 W1.length; those of a run and of a dropout like run.first_out, run.B1.peak,
-dropout.limit_one_out. Without a name those of the case are listed. A rule is
+dropout.limit_one_out; those of the d.c. side like W6.ampacity, W6.physics,
+W6.temperature, W6.withstand, F1.most, F1.least, I1.terminals, I1.lost.
+Without a name those of the case are listed. A rule is
 named by its ID.`,
 		Example: "  bankwright explain job.yaml W1.length\n  bankwright explain LUG-01",
 		Args: func(_ *cobra.Command, args []string) error {
@@ -67,6 +69,13 @@ func (a *app) explainNumber(args []string, caseID string, asJSON bool) error {
 	}
 	if len(args) == 2 && (strings.HasPrefix(args[1], "run.") || strings.HasPrefix(args[1], "dropout.")) {
 		w, err := j.ExplainHours(caseID, args[1])
+		if err != nil {
+			return work(err)
+		}
+		return a.explained(w, asJSON)
+	}
+	if len(args) == 2 && assess.IsSideNumber(args[1]) {
+		w, err := j.ExplainSide(args[1])
 		if err != nil {
 			return work(err)
 		}

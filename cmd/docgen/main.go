@@ -1,7 +1,7 @@
 // Command docgen writes the generated documents: the JSON Schema of the job
-// format, the field-by-field part of doc/format.md, doc/published.md, and the
-// picture of the README. Run
-// it in the root of the project; check.sh does, and fails where they differ.
+// format, the field-by-field part of doc/format.md, doc/published.md, the rules
+// of doc/rules.md, and the picture of the README. Run it in the root of the
+// project; check.sh does, and fails where they differ.
 package main
 
 import (
@@ -13,6 +13,7 @@ import (
 	"bankwright/examples"
 	"bankwright/internal/check/assess"
 	"bankwright/internal/check/published"
+	"bankwright/internal/check/rules"
 	"bankwright/internal/paper/plan"
 	"bankwright/internal/paper/svg"
 	"bankwright/internal/read/job"
@@ -38,6 +39,9 @@ func run() error {
 		return err
 	}
 	if err := picture("library-trailer"); err != nil {
+		return err
+	}
+	if err := fill("doc/rules.md", map[string]string{"rules": "\n" + rules.Markdown()}); err != nil {
 		return err
 	}
 	return fill("doc/format.md", map[string]string{"fields": job.FieldGuide(), "limits": job.LimitsGuide()})

@@ -31,9 +31,13 @@ type Job struct {
 
 // Load reads a job file and lays its cables. The error holds every fault of
 // the file with line and column.
-func Load(name string, src []byte) (*Job, error) {
+func Load(name string, src []byte) (*Job, error) { return load(assemble.Read, name, src) }
+
+type reading func(name string, src []byte, cat *catalog.Catalog) (*bank.Bank, *job.Document, error)
+
+func load(read reading, name string, src []byte) (*Job, error) {
 	cat := catalog.Default()
-	b, doc, err := assemble.Read(name, src, cat)
+	b, doc, err := read(name, src, cat)
 	if err != nil {
 		return nil, err
 	}

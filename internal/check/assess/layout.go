@@ -89,7 +89,7 @@ func (l *layout) route(from, to bank.End, size quantity.Size, along []string) (r
 	if err != nil {
 		return report.Route{}, err
 	}
-	out := report.Route{Length: path.Length, Close: path.Close, Tight: path.Tight}
+	out := report.Route{Length: path.Length, Close: path.Close, Tight: path.Tight, Passages: path.Passages}
 	for _, p := range path.Points {
 		out.Points = append(out.Points, bank.Point(p))
 	}

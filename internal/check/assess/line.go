@@ -25,10 +25,7 @@ func (j *Job) line(i int, m *feed.Map, all []report.Scenario, nominal float64) r
 		Physics: math.NaN(), Warm: math.NaN(), Withstand: math.NaN(), Most: math.NaN(), Least: math.NaN(), Outside: math.NaN(), Insulation: c.Wrap.Insulation.V}
 	bareFrom(&l, f)
 	l.Steady, l.Surge = worst(all, func(s *report.Scenario) float64 { return s.Cables[i] })
-	l.Ambient = float64(j.Bank.Practice.Ambient.V)
-	if c.Wrap.Engine {
-		l.Ambient = math.Max(l.Ambient, engineSpace)
-	}
+	l.Ambient = j.around(c)
 	if c.Size.IsZero() {
 		l.NoTable = "the cable has no size, its resistance is given whole"
 		return l
@@ -36,6 +33,15 @@ func (j *Job) line(i int, m *feed.Map, all []report.Scenario, nominal float64) r
 	j.tables(&l, c, nominal)
 	j.physics(&l, c)
 	return l
+}
+
+// around is the warmest air round a cable, K.
+func (j *Job) around(c *bank.Cable) float64 {
+	ambient := float64(j.Bank.Practice.Ambient.V)
+	if c.Wrap.Engine {
+		return math.Max(ambient, engineSpace)
+	}
+	return ambient
 }
 
 // bareFrom keeps the nearest source that reaches the cable through no device,
@@ -50,18 +56,27 @@ func bareFrom(l *report.Line, f *feed.Cable) {
 	}
 }
 
-// book is the ampacity tables that each book of rules takes, the governing one
-// first. Where a book has none of its own the nearest stands in, and its title
-// says so.
-var book = map[string][]string{
-	bank.Marine:  {"cfr_183_425"},
+// book is the ampacity table that each book of rules goes by: for single
+// conductors in free air, and in a raceway or sleeve. Where a book has none of
+// its own the nearest stands in, and its title says so.
+var book = map[string]struct{ free, enclosed string }{
+	bank.Marine:  {"cfr_183_425", "cfr_183_425"}, // the rule makes no difference
 	bank.General: {"nec_310_17", "nec_310_16"},
-	bank.Vehicle: {"nec_310_17"},
+	bank.Vehicle: {"nec_310_17", "nec_310_16"},
+}
+
+// governing gives the ID of the table that a book goes by, "" of none.
+func governing(name string, enclosed bool) string {
+	if enclosed {
+		return book[name].enclosed
+	}
+	return book[name].free
 }
 
 // tables holds a cable against the published tables that name its size.
 func (j *Job) tables(l *report.Line, c *bank.Cable, nominal float64) {
-	governs := book[j.Bank.Practice.Book.V]
+	governs := governing(j.Bank.Practice.Book.V, c.Wrap.Sheath)
+	why := "no row for " + c.Size.String() + " at " + j.Bank.Show.FormatTemperature(c.Wrap.Insulation.V)
 	for _, t := range j.cat.Ampacities() {
 		if t.Setting == rating.InHarness {
 			continue // aircraft at altitude: for comparison only
@@ -70,14 +85,17 @@ func (j *Job) tables(l *report.Line, c *bank.Cable, nominal float64) {
 		if !ok {
 			continue
 		}
-		row := report.TableRow{Title: t.Title, Ref: t.Ref, Base: float64(base), Amps: float64(base), Memory: t.Ref.How == source.Memory, Governs: len(governs) > 0 && t.ID == governs[0]}
+		row := report.TableRow{Title: t.Title, Ref: t.Ref, Base: float64(base), Amps: float64(base), Memory: t.Ref.How == source.Memory, Governs: t.ID == governs}
 		if !j.corrected(&row, &t, c, l.Ambient, nominal) {
+			if row.Governs {
+				why = "no factor for air of " + j.Bank.Show.FormatTemperature(quantity.Temperature(l.Ambient)) + " with insulation for " + j.Bank.Show.FormatTemperature(c.Wrap.Insulation.V)
+			}
 			continue
 		}
 		l.Tables = append(l.Tables, row)
 	}
 	if l.Governing() == nil {
-		l.NoTable = fmt.Sprintf("the %s book's table has no row for %s at %s", j.Bank.Practice.Book.V, c.Size, j.Bank.Show.FormatTemperature(c.Wrap.Insulation.V))
+		l.NoTable = fmt.Sprintf("the %s book's table has %s", j.Bank.Practice.Book.V, why)
 	}
 }
 
@@ -179,12 +197,8 @@ func (j *Job) physics(l *report.Line, c *bank.Cable) {
 	if l.Warm < limit {
 		start = math.Max(start, l.Warm) // an overload comes on top of the steady load
 	}
-	l.Holds = func(amps float64) float64 {
-		t, err := conductor.TimeTo(made, place, amps, start, limit)
-		if err != nil {
-			return math.NaN()
-		}
-		return t
+	if l.Physics > 0 && start < limit {
+		l.Holds = warmingOf(made, place, start, limit, l.Physics).holds
 	}
 	if ins != nil {
 		k := conductor.Copper.Factor(limit, math.Max(limit, float64(ins.Limit)))

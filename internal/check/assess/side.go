@@ -28,6 +28,7 @@ func (j *Job) Side() (*report.Side, error) {
 	m := feed.New(j.Bank)
 	for i := range j.Bank.Cables {
 		s.Lines = append(s.Lines, j.line(i, m, s.Scenarios, nominal))
+		s.Lines[i].Ways = feedWays(&m.Cables[i])
 	}
 	most, least := j.faultConditions()
 	f, err := fault.Solve(j.Bank, fault.Options{Most: most, Least: &least})
@@ -45,7 +46,22 @@ func (j *Job) Side() (*report.Side, error) {
 		return nil, err
 	}
 	s.Loads = j.loads(s, j.stiff(s))
-	return s, nil
+	return s, j.hazards(s, m)
+}
+
+// feedWays lists from where current comes into a cable.
+func feedWays(c *feed.Cable) []report.FeedWay {
+	var all []report.FeedWay
+	for _, ways := range c.Ways {
+		for _, w := range ways {
+			one := report.FeedWay{Source: w.Source.String(), Battery: w.Battery, Switched: len(w.Switches) > 0}
+			if n := len(w.Devices); n > 0 {
+				one.Device = w.Devices[n-1]
+			}
+			all = append(all, one)
+		}
+	}
+	return all
 }
 
 // highest is the highest voltage that the system may reach: what its sources

@@ -11,7 +11,7 @@ import (
 )
 
 // conductorRules are those of cables as such.
-var conductorRules = []*Rule{&ampacityTable, &ampacityHeat, &drop, &cutout, &support}
+var conductorRules = []*Rule{&ampacityTable, &ampacityHeat, &drop, &cutout, &support, &passageFill, &crossing, &bendRadius, &leastConductor, &vesselConductor}
 
 var ampacityTable = Rule{
 	ID:       "AMP-01",

@@ -39,6 +39,8 @@ type Route struct {
 	Length float64
 	Close  bool // it passes nearer to a case or wall than the clearance asked for
 	Tight  bool // a leg is shorter than the bend needs
+
+	Passages []string // the holes it goes through, in order
 }
 
 // Step is one part of a length.

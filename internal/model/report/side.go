@@ -17,6 +17,7 @@ type Side struct {
 	Points    []FaultPoint
 	Into      []FaultPoint // by battery: what the others push into a short across it
 	Hazards   []Hazard
+	Charges   []Charge // each charging source alone, then all together
 }
 
 // Scenario is one state of the d.c. side that conductors are held against.
@@ -79,6 +80,15 @@ type Line struct {
 	Outside      float64                    // m; NaN
 	Holds        func(amps float64) float64 // s until it passes its limit from ambient at steady load; nil not known
 	Assumed      []string
+	Ways         []FeedWay
+}
+
+// FeedWay is one way from a source into a conductor.
+type FeedWay struct {
+	Source   string
+	Battery  bool   // the source is a battery, else a charging device
+	Device   string // protective device the nearest to the conductor; "" none
+	Switched bool   // a switch or contactor stands on it
 }
 
 // Governing gives the row of the job's book, nil if it has none.
@@ -124,19 +134,4 @@ type LoadPoint struct {
 type FaultPoint struct {
 	Place       string
 	Most, Least float64 // A
-}
-
-// Hazard is one thing that can go wrong on one battery or source, with what
-// stands against it.
-type Hazard struct {
-	What     string // a hazard of the table
-	Where    string // battery type, source or place
-	Barriers []Barrier
-}
-
-// Barrier senses and acts.
-type Barrier struct {
-	Who     string // part or battery
-	How     string // a sentence part
-	Assumed bool
 }

@@ -17,7 +17,20 @@ import (
 // Read reads a job file and assembles its bank. The error holds every fault of
 // the file, those that only the catalogue can find included.
 func Read(name string, src []byte, cat *catalog.Catalog) (*bank.Bank, *job.Document, error) {
-	doc, err := job.Read(name, src, func(c *job.Collector, d *job.Document) { checkSizes(c, d, cat) })
+	return readBy(job.Read, name, src, cat)
+}
+
+// ReadUnsized is Read of a job whose cables may have neither size nor
+// resistance: such a cable's PerLength is not known, and its Resistance means
+// nothing until it has a size.
+func ReadUnsized(name string, src []byte, cat *catalog.Catalog) (*bank.Bank, *job.Document, error) {
+	return readBy(job.ReadUnsized, name, src, cat)
+}
+
+type reader func(name string, src []byte, more ...func(*job.Collector, *job.Document)) (*job.Document, error)
+
+func readBy(as reader, name string, src []byte, cat *catalog.Catalog) (*bank.Bank, *job.Document, error) {
+	doc, err := as(name, src, func(c *job.Collector, d *job.Document) { checkSizes(c, d, cat) })
 	if err != nil {
 		return nil, nil, err
 	}

@@ -85,9 +85,6 @@ func (k *checker) checkCables() {
 		if from && to && c.From.V == c.To.V {
 			k.Add(c.To.Pos, "cable %s goes from %s to itself; name two ends", c.ID.V, c.From.V)
 		}
-		if !c.Size.Written() && !c.Resistance.Written() {
-			k.Add(c.Pos, "cable %s needs a size, as in size: 2/0 AWG, or the whole of its resistance", c.ID.V)
-		}
 		k.positive(c.Length, "the length")
 		for _, run := range c.Along {
 			k.is("run", run)
@@ -96,6 +93,16 @@ func (k *checker) checkCables() {
 	t := &k.doc.Takeoff
 	if positive, negative := k.end(t.Positive), k.end(t.Negative); positive && negative && t.Positive.V == t.Negative.V {
 		k.Add(t.Negative.Pos, "the take-off's two ends are the same; name the positive and the negative end of the bank")
+	}
+}
+
+// checkSized notes cables that say nothing of their copper. Only where sizes
+// are to be chosen may they be without.
+func checkSized(c *Collector, d *Document) {
+	for i := range d.Cables {
+		if one := &d.Cables[i]; !one.Size.Written() && !one.Resistance.Written() {
+			c.Add(one.Pos, "cable %s needs a size, as in size: 2/0 AWG, or the whole of its resistance; bankwright choose proposes one", one.ID.V)
+		}
 	}
 }
 

@@ -22,6 +22,12 @@ const (
 // document is nil then. The name is used in messages only. More checks, of
 // what only the caller knows, add their faults to the same list.
 func Read(name string, src []byte, more ...func(*Collector, *Document)) (*Document, error) {
+	return ReadUnsized(name, src, append([]func(*Collector, *Document){checkSized}, more...)...)
+}
+
+// ReadUnsized is Read of a job whose cables may have neither size nor
+// resistance, as sizes are to be chosen for them.
+func ReadUnsized(name string, src []byte, more ...func(*Collector, *Document)) (*Document, error) {
 	var w walk
 	root := parse(&w, src)
 	if root == nil {

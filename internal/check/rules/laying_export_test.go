@@ -1,0 +1,4 @@
+package rules
+
+// Sharpest is for tests from outside.
+var Sharpest = sharpest

@@ -1,0 +1,117 @@
+package rules
+
+import (
+	"fmt"
+	"math"
+
+	"bankwright/internal/base/quantity"
+	"bankwright/internal/base/source"
+	"bankwright/internal/model/bank"
+	"bankwright/internal/model/finding"
+	"bankwright/internal/model/report"
+)
+
+var eachBattery = Rule{
+	ID:       "PRO-15",
+	Title:    "A large bank lacks a fuse at each battery",
+	Text:     "In a battery that fails inside all the others push their current through its own cables, and no main fuse lies on that way. With three or more side by side that is common practice to break with a fuse at each battery, where it passes what the cable bears for a second or what the battery's own protection opens.",
+	Source:   source.Ref{Title: "three or more batteries side by side get a fuse each", How: source.Practice},
+	Severity: finding.Warning,
+	Failing: dcWith("{id: B2, type: block, covered: true}", "{id: B2, type: block, covered: true}\n  - {id: B3, type: block, covered: true}",
+		"  - {id: W3, from", "  - {id: W17, from: B2+, to: B3+, size: 2/0 AWG, length: 6 in, insulation: 105 °C, support: 12 in}\n  - {id: W18, from: B2-, to: B3-, size: 2/0 AWG, length: 6 in, insulation: 105 °C, support: 12 in}\n  - {id: W3, from"),
+	Passing: dcJob,
+	check:   checkEachBattery,
+}
+
+// manyBatteries is from how many side by side each should have a fuse. Common
+// practice, no source.
+const manyBatteries = 3
+
+// faultSecond is the time for which a cable's withstand is told, s.
+const faultSecond = 1
+
+// checkEachBattery speaks once, of the battery that comes off worst.
+func checkEachBattery(r *report.Report, say *speaker) {
+	if parallelStrings(r) < manyBatteries {
+		return
+	}
+	var worst *report.FaultPoint
+	var names []string
+	for i := range r.Side.Into {
+		p := &r.Side.Into[i]
+		b := r.Bank.Battery(p.Place)
+		if b == nil || !bareToOthers(r, b) {
+			continue
+		}
+		bear, _ := weakestAt(r, b)
+		switch trip := chargeTrip(b); {
+		case over(p.Most, bear), trip > 0 && over(p.Most, trip):
+			names = append(names, p.Place)
+			if worst == nil || p.Most > worst.Most {
+				worst = p
+			}
+		case trip == 0 && math.IsInf(bear, 1):
+			say.pass(p.Place, fmt.Sprintf("the others push %s into a dead short in it, with no fuse on the way; what its cables bear is not known", amps(p.Most)))
+		}
+	}
+	if worst != nil {
+		worstInto(r, say, worst, names)
+	}
+}
+
+func worstInto(r *report.Report, say *speaker, p *report.FaultPoint, names []string) {
+	b := r.Bank.Battery(p.Place)
+	bear, cable := weakestAt(r, b)
+	words := fmt.Sprintf("the others push %s into a dead short in %s, with no fuse on the way", amps(p.Most), p.Place)
+	n := number{value: p.Most, limit: chargeTrip(b), unit: "A"}
+	if over(p.Most, bear) {
+		words += fmt.Sprintf(": cable %s bears %s for %s", cable, amps(bear), quantity.Format(quantity.Duration(faultSecond), 1))
+		n.limit = bear
+	} else {
+		words += fmt.Sprintf(": its own protection opens at %s, and what it can break is not told", amps(n.limit))
+	}
+	say.hold(finding.Warning, p.Place, words+fmt.Sprintf(" (so for %s)", listed(names)), "put a fuse at each battery", n, source.Ref{})
+}
+
+// bareToOthers reports whether copper joins a battery to another one on its
+// positive side without a fuse.
+func bareToOthers(r *report.Report, b *bank.Battery) bool {
+	for _, id := range look(r.Bank, b.Plus(), -1).batteries {
+		if id != b.ID && postIn(r, b, id) {
+			return true
+		}
+	}
+	return false
+}
+
+// postIn reports whether another battery is joined by its positive post, so
+// side by side and not in series.
+func postIn(r *report.Report, b *bank.Battery, id string) bool {
+	return look(r.Bank, b.Plus(), -1).ends[r.Bank.Battery(id).Plus()]
+}
+
+// weakestAt gives what the weakest live cable at a battery bears for a second,
+// +Inf where none is known.
+func weakestAt(r *report.Report, b *bank.Battery) (float64, string) {
+	least, cable := math.Inf(1), ""
+	for i := range r.Side.Lines {
+		l := &r.Side.Lines[i]
+		c := cableOf(r, l)
+		if !live(l) || c.From != b.Plus() && c.To != b.Plus() {
+			continue
+		}
+		if a := math.Sqrt(l.Withstand / faultSecond); a < least {
+			least, cable = a, l.Cable
+		}
+	}
+	return least, cable
+}
+
+// chargeTrip is where a battery's own protection opens against current into
+// it, 0 where it has none.
+func chargeTrip(b *bank.Battery) float64 {
+	if t := b.Model.Guard.TripCharge; b.Model.Guard.Electronic && t.Known() {
+		return float64(t.V)
+	}
+	return 0
+}

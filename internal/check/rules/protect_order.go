@@ -1,0 +1,297 @@
+package rules
+
+import (
+	"fmt"
+	"math"
+
+	"bankwright/internal/base/quantity"
+	"bankwright/internal/base/source"
+	"bankwright/internal/engine/protect"
+	"bankwright/internal/model/bank"
+	"bankwright/internal/model/finding"
+	"bankwright/internal/model/report"
+)
+
+var selective = Rule{
+	ID:       "PRO-11",
+	Title:    "A main device may open before the branch device",
+	Text:     "Of two devices in series the one nearer to the fault should have opened before the other begins to, or all goes dark for one branch. Where their times do not tell it, the main's rating should be at least twice the branch's: common practice, no source.",
+	Source:   source.Ref{Title: "time-current bands of both devices; else main at least twice the branch", How: source.Practice},
+	Severity: finding.Note,
+	Failing:  dcWith("class: class_t, rating: 60 A", "class: class_t, rating: 150 A"),
+	Passing:  dcJob,
+	check:    checkSelective,
+}
+
+// twice is the least ratio of main to branch where no times tell. Common
+// practice, no source.
+const twice = 2.0
+
+func checkSelective(r *report.Report, say *speaker) {
+	for i := range r.Side.Guards {
+		up := &r.Side.Guards[i]
+		for n := range r.Side.Guards {
+			down := &r.Side.Guards[n]
+			if n == i || !follows(r, up, down) {
+				continue
+			}
+			main, branch := float64(partOf(r, up).Rated.Current), float64(partOf(r, down).Rated.Current)
+			if main == 0 || branch == 0 {
+				continue
+			}
+			o := protect.Selective(device(r, up), device(r, down), down.Most)
+			words := fmt.Sprintf("%s of %s before %s of %s", up.Part, amps(main), down.Part, amps(branch))
+			switch {
+			case o.Verdict == protect.Outside:
+				say.hold(finding.Note, up.Part, words+": "+o.Reasons[0], "take a larger or slower main device, or a smaller or faster branch device", number{value: o.Upstream, limit: o.Downstream, unit: "s", least: true}, memoryOf(&o.Outcome))
+			case o.Verdict == protect.NotChecked && main < twice*branch*(1-1e-9):
+				say.hold(finding.Note, up.Part, words+": which opens first is not told, and the main is less than twice the branch", "compare the two devices' own curves, or part their ratings more", number{value: main, limit: twice * branch, unit: "A", least: true}, source.Ref{})
+			}
+		}
+	}
+}
+
+// follows reports whether a battery feeds the second device through the first,
+// with none between.
+func follows(r *report.Report, up, down *report.Guard) bool {
+	if down.First {
+		return false
+	}
+	for i := range r.Side.Lines {
+		l := &r.Side.Lines[i]
+		c := cableOf(r, l)
+		if (c.From.ID == down.Part || c.To.ID == down.Part) && fedThrough(l, up.Part) {
+			return true
+		}
+	}
+	return false
+}
+
+var batteryFirst = Rule{
+	ID:       "PRO-12",
+	Title:    "The batteries' own protection opens before the main device",
+	Text:     "A battery with electronics may cut off before the fuse opens: then the bank goes dark with the fuse whole. It is no ground for a fuse that cannot break the fault: what the electronics can break is seldom told. Each battery is taken to carry an even share.",
+	Source:   source.Ref{Title: "the trip of the batteries in the job against the device's times", How: source.Practice},
+	Severity: finding.Note,
+	Failing:  dcJob,
+	Passing:  dcWith("trip: 200 A,", "trip: 200 A, trip_delay: 5 s,"),
+	check:    checkBatteryFirst,
+}
+
+func checkBatteryFirst(r *report.Report, say *speaker) {
+	trips, assumed := bankTrips(r)
+	if len(trips) == 0 {
+		return
+	}
+	for i := range r.Side.Guards {
+		g := &r.Side.Guards[i]
+		rated := float64(partOf(r, g).Rated.Current)
+		if !g.First || rated == 0 || !(g.Most > rated) {
+			continue
+		}
+		race := protect.FirstToOpen(trips, device(r, g), rated, g.Most)
+		for _, s := range race.Spans {
+			may := "may open"
+			switch s.First {
+			case protect.BatteryFirst:
+				may = "open"
+			case protect.EitherFirst:
+			default:
+				continue
+			}
+			words := ""
+			if assumed {
+				words = " (that they open at once is assumed)"
+			}
+			say.find(g.Part, fmt.Sprintf("from %s to %s the batteries %s before %s of %s%s", amps(s.From), amps(s.To), may, g.Part, amps(rated), words),
+				"count on the bank going dark then; keep the fuse as what can break a dead short")
+			break
+		}
+	}
+}
+
+// bankTrips gives the trip of the batteries for the current of the whole bank,
+// by even shares; assumed where a delay was.
+func bankTrips(r *report.Report) (trips []protect.Trip, assumed bool) {
+	side := float64(parallelStrings(r))
+	least := math.Inf(1)
+	var delay source.Value[quantity.Duration]
+	for i := range r.Bank.Batteries {
+		b := &r.Bank.Batteries[i]
+		if t := b.Model.Guard.Trip; b.Model.Guard.Electronic && t.Known() && t.V > 0 && float64(t.V) < least {
+			least, delay = float64(t.V), b.Model.Guard.TripDelay
+		}
+	}
+	if math.IsInf(least, 1) {
+		return nil, false
+	}
+	return []protect.Trip{{Current: source.Of(least * side), Delay: source.Of(float64(delay.V))}}, delay.Origin != source.Given
+}
+
+// parallelStrings counts the batteries that stand side by side: all of them
+// over how many make the nominal voltage.
+func parallelStrings(r *report.Report) int {
+	if len(r.Bank.Batteries) == 0 || !(r.Bank.Batteries[0].Nominal > 0) {
+		return 1
+	}
+	series := math.Max(1, math.Round(r.Side.Nominal/float64(r.Bank.Batteries[0].Nominal)))
+	return max(1, int(float64(len(r.Bank.Batteries))/series))
+}
+
+var sideBySide = Rule{
+	ID:       "PRO-13",
+	Title:    "Leads side by side share unevenly",
+	Text:     "Leads between the same two places share the current as the inverse of their resistances, not by their size. Each must hold for its own share. When one device opens the others take what it carried; for ships devices side by side are forbidden, 46 CFR 111.50-3(d).",
+	Source:   source.Ref{Title: "46 CFR 111.50-3", At: "(d)", Edition: "not stated", How: source.Read},
+	Severity: finding.Warning,
+	Failing: dcWith("  - {id: H1, kind: frame}", "  - {id: F3, kind: fuse, class: class_t, rating: 40 A, interrupt: 20 kA, volts: 125 V, resistance: 0.1 mΩ}\n  - {id: H1, kind: frame}",
+		"support: 12 in}\ntakeoff:", "support: 12 in}\n  - {id: W17, from: B1+, to: F3.a, size: 2/0 AWG, length: 6 in, insulation: 105 °C, support: 12 in}\n  - {id: W18, from: F3.b, to: Q1.a, size: 2/0 AWG, length: 12 in, insulation: 105 °C, support: 12 in}\ntakeoff:"),
+	Passing: dcJob,
+	check:   checkSideBySide,
+}
+
+// lead is a cable, or a device with the cables at its two ends.
+type lead struct {
+	name   string
+	a, b   string // places it joins, in order
+	lines  []*report.Line
+	device bool
+	rated  float64 // A of its device; 0 none or not known
+	ohms   float64
+	amps   float64 // steady
+}
+
+// leadsOf lists the live cables between two places and the devices with the one
+// cable at each of their ends.
+func leadsOf(r *report.Report) []lead {
+	var all []lead
+	for i := range r.Side.Lines {
+		l := &r.Side.Lines[i]
+		c := cableOf(r, l)
+		if live(l) && !atGuard(r.Bank, c.From) && !atGuard(r.Bank, c.To) {
+			all = append(all, ordered(lead{name: l.Cable, a: placeOf(r.Bank, c.From), b: placeOf(r.Bank, c.To), lines: []*report.Line{l},
+				ohms: float64(c.Resistance(restTemperature)), amps: l.Steady.Amps}))
+		}
+	}
+	for i := range r.Side.Guards {
+		if one, ok := leadThrough(r, &r.Side.Guards[i]); ok {
+			all = append(all, ordered(one))
+		}
+	}
+	return all
+}
+
+// restTemperature is of all cables alike, K, where only their shares count.
+const restTemperature = 293.15
+
+// leadThrough is a device with its two cables; ok is false where an end has
+// none or several, or a cable is not live.
+func leadThrough(r *report.Report, g *report.Guard) (lead, bool) {
+	p := partOf(r, g)
+	one := lead{name: g.Part, device: true, rated: float64(p.Rated.Current), amps: g.Steady.Amps, ohms: float64(p.Resistance.V)}
+	var places []string
+	for _, e := range p.Ends() {
+		for i := range r.Side.Lines {
+			l := &r.Side.Lines[i]
+			c := cableOf(r, l)
+			other := c.To
+			switch {
+			case c.To == e:
+				other = c.From
+			case c.From != e:
+				continue
+			}
+			if !live(l) {
+				return one, false
+			}
+			places = append(places, placeOf(r.Bank, other))
+			one.lines = append(one.lines, l)
+			one.ohms += float64(c.Resistance(restTemperature))
+		}
+	}
+	if len(places) != 2 {
+		return one, false
+	}
+	one.a, one.b = places[0], places[1]
+	return one, true
+}
+
+func ordered(l lead) lead {
+	if l.a > l.b {
+		l.a, l.b = l.b, l.a
+	}
+	return l
+}
+
+func atGuard(b *bank.Bank, e bank.End) bool {
+	p := b.Part(e.ID)
+	return p != nil && p.Kind.Protects()
+}
+
+// placeOf names where an end is: a bar is one place, whatever the stud.
+func placeOf(b *bank.Bank, e bank.End) string {
+	if p := b.Part(e.ID); p != nil && p.Kind == bank.Bar {
+		return e.ID
+	}
+	return e.String()
+}
+
+func checkSideBySide(r *report.Report, say *speaker) {
+	leads := leadsOf(r)
+	done := map[string]bool{}
+	for _, one := range leads {
+		key := one.a + " " + one.b
+		var group []lead
+		for _, other := range leads {
+			if other.a == one.a && other.b == one.b {
+				group = append(group, other)
+			}
+		}
+		if len(group) < 2 || done[key] {
+			continue
+		}
+		done[key] = true
+		sharedBy(group, one.a+" and "+one.b, say)
+	}
+}
+
+func sharedBy(group []lead, between string, say *speaker) {
+	total, devices := 0.0, 0
+	var list []protect.Lead
+	var names []string
+	for _, g := range group {
+		total += g.amps
+		names = append(names, g.name)
+		one := protect.Lead{Resistance: g.ohms}
+		least := math.NaN()
+		for _, l := range g.lines {
+			if row := l.Governing(); row != nil && !(row.Amps >= least) {
+				least = row.Amps
+			}
+		}
+		one.Ampacity = known(least)
+		if g.device {
+			devices++
+			one.Device = known(g.rated)
+		}
+		list = append(list, one)
+	}
+	got := protect.Parallel(total, list)
+	place := group[0].name
+	words := fmt.Sprintf("%s lie side by side between %s", listed(names), between)
+	switch {
+	case got.Verdict == protect.Outside:
+		w := got.Leads[got.Worst]
+		limit := list[got.Worst].Ampacity.V
+		if w.Device > w.Cable || math.IsNaN(w.Cable) {
+			limit = list[got.Worst].Device.V
+		}
+		say.hold(finding.Warning, names[got.Worst], fmt.Sprintf("%s: %s takes %s of %s, %s", words, names[got.Worst], amps(w.Current), amps(total), got.Reasons[0]), "make all leads alike, each good for its share, or take one lead that carries all", number{value: w.Current, limit: limit, unit: "A"}, source.Ref{})
+	case got.Verdict == protect.NotChecked:
+		say.pass(place, words+": "+got.Reasons[0])
+	case devices > 0 && devices < len(group):
+		say.hold(finding.Warning, place, words+", but not each has a device of its own", "give each lead a device, or none and one before all", number{}, source.Ref{})
+	case devices > 1:
+		say.hold(finding.Note, place, words+", each with a device: when one opens the others take its share", "take one device that carries all", number{}, source.Ref{})
+	}
+}
