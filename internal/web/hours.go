@@ -111,7 +111,7 @@ func (s *Server) serveHours(r *http.Request) (any, int, error) {
 	if err != nil {
 		return nil, http.StatusNotFound, err
 	}
-	p := &hoursPage{Title: "Job with faults", File: h.source.File, Sheets: sheets(h.request, true)}
+	p := &hoursPage{Title: "Job with faults", File: h.source.File, Sheets: sheets(h.request, "/hours")}
 	for _, src := range s.sources {
 		if len(s.sources) > 1 {
 			other := hours{request: request{source: src}}
@@ -133,8 +133,8 @@ func (s *Server) serveHours(r *http.Request) (any, int, error) {
 	return p, http.StatusOK, nil
 }
 
-// sheets is the set, as far as it goes.
-func sheets(q request, hours bool) []link {
+// sheets is the set, as far as it goes; now is the path of the one shown.
+func sheets(q request, now string) []link {
 	run := url.Values{}
 	run.Set("job", q.source.Name)
 	if q.kase != "" {
@@ -144,10 +144,12 @@ func sheets(q request, hours bool) []link {
 		run.Set("pick", q.pick)
 	}
 	kase := q.kase
-	if hours && q.sequence {
-		kase = "" // the other sheet knows single cases only
+	if q.sequence {
+		kase = "" // the other sheets know single cases only
 	}
-	return []link{{"22 Wirings", q.url(q.source.Name, kase, q.pick), !hours}, {"23 Currents", "/hours?" + run.Encode(), hours}}
+	whole := "?" + url.Values{"job": {q.source.Name}}.Encode()
+	return []link{{"22 Wirings", q.url(q.source.Name, kase, q.pick), now == "/"}, {"23 Currents", "/hours?" + run.Encode(), now == "/hours"},
+		{"32 Conductor schedule", "/conductors" + whole, now == "/conductors"}, {"33 Faults", "/faults" + whole, now == "/faults"}, {"61 Findings", "/findings" + whole, now == "/findings"}}
 }
 
 // fill turns a run into the page for one of its samples.

@@ -114,7 +114,7 @@ func (s *Server) serveWirings(r *http.Request) (any, int, error) {
 	if err != nil {
 		return nil, http.StatusNotFound, err
 	}
-	p := &wiringsPage{Title: "Job with faults", File: q.source.File, Sheets: sheets(q, false)}
+	p := &wiringsPage{Title: "Job with faults", File: q.source.File, Sheets: sheets(q, "/")}
 	for _, src := range s.sources {
 		if len(s.sources) > 1 {
 			p.Jobs = append(p.Jobs, link{strings.ReplaceAll(src.Name, "-", " "), q.url(src.Name, "", ""), src.Name == q.source.Name})

@@ -44,6 +44,7 @@ type Server struct {
 	mutex     sync.Mutex // one search at a time: it uses every processor
 	kept      map[key]*answer
 	runs      map[runKey]*ran
+	checks    map[key]*checked
 }
 
 // key is what an answer is of.
@@ -78,7 +79,7 @@ func New(sources []Source) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Server{sources: sources, code: newCode(), templates: t, kept: map[key]*answer{}, runs: map[runKey]*ran{}}, nil
+	return &Server{sources: sources, code: newCode(), templates: t, kept: map[key]*answer{}, runs: map[runKey]*ran{}, checks: map[key]*checked{}}, nil
 }
 
 // Address gives what a person opens, start code included.
@@ -112,6 +113,9 @@ func (s *Server) handler() http.Handler {
 	mux := http.NewServeMux()
 	mux.Handle("GET /{$}", s.page("wirings.html", s.serveWirings))
 	mux.Handle("GET /hours", s.page("hours.html", s.serveHours))
+	mux.Handle("GET /conductors", s.page("conductors.html", s.serveChecked("/conductors", (*checkedPage).conductors)))
+	mux.Handle("GET /faults", s.page("faults_sheet.html", s.serveFaults))
+	mux.Handle("GET /findings", s.page("findings.html", s.serveChecked("/findings", (*checkedPage).findings)))
 	mux.Handle("GET /static/app.css", s.file("static/app.css", "text/css; charset=utf-8"))
 	mux.Handle("GET /static/app.js", s.file("static/app.js", "text/javascript; charset=utf-8"))
 	mux.Handle("GET /static/drawing.css", bytesHandler("text/css; charset=utf-8", []byte(svg.CSS())))
