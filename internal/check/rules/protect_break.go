@@ -136,7 +136,7 @@ func checkOpensInTime(r *report.Report, say *speaker) {
 		case !over(g.Least, rated) || open:
 			say.hold(finding.Warning, g.Part, at+fmt.Sprintf(", %.3g times its rating: it need not open", g.Least/rated), "take a smaller device or thicker cables, or shorten the run", number{value: g.Least, limit: rated, unit: "A", least: true}, bandRef(d))
 		case math.IsNaN(latest) || beyond && over(latest, shortTime):
-			say.pass(g.Part, at+fmt.Sprintf(", %.3g times its rating; how soon it opens there is not told: look at its own curve", g.Least/rated))
+			say.pass(g.Part, "the least dead short behind it is beyond the times told for its class: look at its own curve")
 		case over(latest, shortTime):
 			say.hold(finding.Warning, g.Part, at+fmt.Sprintf(", %.3g times its rating: it may take %s, more than %s", g.Least/rated, quantity.Format(quantity.Duration(latest), 2), quantity.Format(quantity.Duration(shortTime), 2)),
 				"take a smaller or faster device, or thicker cables", n, bandRef(d))

@@ -3,6 +3,7 @@ package rules
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"bankwright/internal/base/quantity"
 	"bankwright/internal/base/source"
@@ -15,7 +16,7 @@ import (
 var selective = Rule{
 	ID:       "PRO-11",
 	Title:    "A main device may open before the branch device",
-	Text:     "Of two devices in series the one nearer to the fault should have opened before the other begins to, or all goes dark for one branch. Where their times do not tell it, the main's rating should be at least twice the branch's: common practice, no source.",
+	Text:     "Of two devices in series the one nearer to the fault should have opened before the other begins to, or all goes dark for one branch. Several that feed one, a fuse at each battery, are taken to share evenly. Where their times do not tell it, the main's rating should be at least twice the branch's: common practice, no source.",
 	Source:   source.Ref{Title: "time-current bands of both devices; else main at least twice the branch", How: source.Practice},
 	Severity: finding.Note,
 	Failing:  dcWith("class: class_t, rating: 60 A", "class: class_t, rating: 150 A"),
@@ -27,27 +28,57 @@ var selective = Rule{
 // practice, no source.
 const twice = 2.0
 
+// checkSelective looks at each device with those that feed it with none
+// between. Several of them, a fuse at each battery, stand side by side: each is
+// taken to carry an even share of what the one behind them does.
 func checkSelective(r *report.Report, say *speaker) {
-	for i := range r.Side.Guards {
-		up := &r.Side.Guards[i]
-		for n := range r.Side.Guards {
-			down := &r.Side.Guards[n]
-			if n == i || !follows(r, up, down) {
-				continue
-			}
-			main, branch := float64(partOf(r, up).Rated.Current), float64(partOf(r, down).Rated.Current)
-			if main == 0 || branch == 0 {
-				continue
-			}
-			o := protect.Selective(device(r, up), device(r, down), down.Most)
-			words := fmt.Sprintf("%s of %s before %s of %s", up.Part, amps(main), down.Part, amps(branch))
-			switch {
-			case o.Verdict == protect.Outside:
-				say.hold(finding.Note, up.Part, words+": "+o.Reasons[0], "take a larger or slower main device, or a smaller or faster branch device", number{value: o.Upstream, limit: o.Downstream, unit: "s", least: true}, memoryOf(&o.Outcome))
-			case o.Verdict == protect.NotChecked && main < twice*branch*(1-1e-9):
-				say.hold(finding.Note, up.Part, words+": which opens first is not told, and the main is less than twice the branch", "compare the two devices' own curves, or part their ratings more", number{value: main, limit: twice * branch, unit: "A", least: true}, source.Ref{})
+	for n := range r.Side.Guards {
+		down := &r.Side.Guards[n]
+		var ups []*report.Guard
+		for i := range r.Side.Guards {
+			if up := &r.Side.Guards[i]; i != n && follows(r, up, down) && partOf(r, up).Rated.Current > 0 {
+				ups = append(ups, up)
 			}
 		}
+		if branch := float64(partOf(r, down).Rated.Current); branch > 0 {
+			for _, up := range weakest(r, ups) {
+				inSeries(r, say, up, down, float64(len(ups)))
+			}
+		}
+	}
+}
+
+// weakest gives the device of the least rating, the first of equals.
+func weakest(r *report.Report, all []*report.Guard) []*report.Guard {
+	if len(all) < 2 {
+		return all
+	}
+	least := all[0]
+	for _, g := range all[1:] {
+		if partOf(r, g).Rated.Current < partOf(r, least).Rated.Current {
+			least = g
+		}
+	}
+	return []*report.Guard{least}
+}
+
+// inSeries holds a device, one of so many side by side, against the one behind.
+func inSeries(r *report.Report, say *speaker, up, down *report.Guard, beside float64) {
+	main, branch := float64(partOf(r, up).Rated.Current)*beside, float64(partOf(r, down).Rated.Current)
+	d := device(r, up)
+	d.Rating.V *= beside
+	d.Melting.V, d.Clearing.V = d.Melting.V*beside*beside, d.Clearing.V*beside*beside
+	o := protect.Selective(d, device(r, down), down.Most)
+	words := fmt.Sprintf("%s of %s", up.Part, amps(main/beside))
+	if beside > 1 {
+		words = fmt.Sprintf("%g devices side by side, the least %s,", beside, words)
+	}
+	words += fmt.Sprintf(" before %s of %s", down.Part, amps(branch))
+	switch {
+	case o.Verdict == protect.Outside:
+		say.hold(finding.Note, up.Part, words+": "+o.Reasons[0], "take a larger or slower main device, or a smaller or faster branch device", number{value: o.Upstream, limit: o.Downstream, unit: "s", least: true}, memoryOf(&o.Outcome))
+	case o.Verdict == protect.NotChecked && main < twice*branch*(1-1e-9):
+		say.hold(finding.Note, up.Part, words+": which opens first is not told, and the main is less than twice the branch", "compare the devices' own curves, or part their ratings more", number{value: main, limit: twice * branch, unit: "A", least: true}, source.Ref{})
 	}
 }
 
@@ -70,7 +101,7 @@ func follows(r *report.Report, up, down *report.Guard) bool {
 var batteryFirst = Rule{
 	ID:       "PRO-12",
 	Title:    "The batteries' own protection opens before the main device",
-	Text:     "A battery with electronics may cut off before the fuse opens: then the bank goes dark with the fuse whole. It is no ground for a fuse that cannot break the fault: what the electronics can break is seldom told. Each battery is taken to carry an even share.",
+	Text:     "A battery with electronics may cut off before the fuse opens: then the bank goes dark with the fuse whole. It is no ground for a fuse that cannot break the fault: what the electronics can break is seldom told. Each battery is taken to carry an even share; a fuse at one battery is held against that one's.",
 	Source:   source.Ref{Title: "the trip of the batteries in the job against the device's times", How: source.Practice},
 	Severity: finding.Note,
 	Failing:  dcJob,
@@ -83,31 +114,68 @@ func checkBatteryFirst(r *report.Report, say *speaker) {
 	if len(trips) == 0 {
 		return
 	}
+	said := map[string]bool{} // of fuses alike, one at each battery, the first speaks
 	for i := range r.Side.Guards {
 		g := &r.Side.Guards[i]
-		rated := float64(partOf(r, g).Rated.Current)
-		if !g.First || rated == 0 || !(g.Most > rated) {
+		p := partOf(r, g)
+		rated := float64(p.Rated.Current)
+		like := fmt.Sprint(p.Rated.Class, rated)
+		if !g.First || rated == 0 || !(g.Most > rated) || said[like] {
 			continue
 		}
-		race := protect.FirstToOpen(trips, device(r, g), rated, g.Most)
-		for _, s := range race.Spans {
-			may := "may open"
-			switch s.First {
-			case protect.BatteryFirst:
-				may = "open"
-			case protect.EitherFirst:
-			default:
-				continue
-			}
-			words := ""
-			if assumed {
-				words = " (that they open at once is assumed)"
-			}
-			say.find(g.Part, fmt.Sprintf("from %s to %s the batteries %s before %s of %s%s", amps(s.From), amps(s.To), may, g.Part, amps(rated), words),
-				"count on the bank going dark then; keep the fuse as what can break a dead short")
-			break
+		at := trips
+		if owner := ownBattery(r, g); owner != nil {
+			at = []protect.Trip{{Current: source.Of(float64(owner.Model.Guard.Trip.V)), Delay: source.Of(float64(owner.Model.Guard.TripDelay.V))}}
+		}
+		race := protect.FirstToOpen(at, device(r, g), rated, g.Most)
+		if words := raceWords(race, g.Part, rated, assumed); words != "" {
+			said[like] = true
+			say.find(g.Part, words, "count on the bank going dark then; keep the fuse as what can break a dead short")
 		}
 	}
+}
+
+// ownBattery gives the battery that a fuse is the own one of: the only one that
+// reaches one of its sides through no device; nil where it carries several.
+func ownBattery(r *report.Report, g *report.Guard) *bank.Battery {
+	for i := range r.Side.Lines {
+		l := &r.Side.Lines[i]
+		if c := cableOf(r, l); c.From.ID != g.Part && c.To.ID != g.Part {
+			continue
+		}
+		var bare []string
+		for _, w := range l.Ways {
+			if w.Battery && w.Device == "" {
+				bare = append(bare, strings.TrimRight(w.Source, "+-"))
+			}
+		}
+		if len(bare) == 1 {
+			if b := r.Bank.Battery(bare[0]); b != nil && b.Model.Guard.Electronic && b.Model.Guard.Trip.Known() {
+				return b
+			}
+		}
+	}
+	return nil
+}
+
+// raceWords says where the battery opens first, "" where it never does.
+func raceWords(race protect.Race, id string, rated float64, assumed bool) string {
+	for _, s := range race.Spans {
+		may := "may open"
+		switch s.First {
+		case protect.BatteryFirst:
+			may = "open"
+		case protect.EitherFirst:
+		default:
+			continue
+		}
+		words := fmt.Sprintf("from %s to %s the batteries %s before %s of %s", amps(s.From), amps(s.To), may, id, amps(rated))
+		if assumed {
+			words += " (that they open at once is assumed)"
+		}
+		return words
+	}
+	return ""
 }
 
 // bankTrips gives the trip of the batteries for the current of the whole bank,

@@ -117,8 +117,7 @@ func memoryOf(o *protect.Outcome) source.Ref {
 }
 
 func checkSaves(r *report.Report, say *speaker) {
-	open := map[string][]string{}
-	var order []string
+	var open []string
 	for _, s := range pairs(r) {
 		f := protect.Saves(device(r, s.guard), bears(s.line), prospective(s.guard, s.line)).Fault
 		switch {
@@ -126,14 +125,13 @@ func checkSaves(r *report.Report, say *speaker) {
 			say.hold(finding.Fault, s.line.Cable, fmt.Sprintf("cable %s behind %s: %s", s.line.Cable, s.guard.Part, f.Reasons[0]),
 				"take a faster or smaller device, or a larger conductor", number{value: f.Device, limit: f.Cable, unit: "s"}, memoryOf(&f.Outcome))
 		case f.Verdict == protect.NotChecked, f.Memory && over(s.guard.Most, s.line.Physics):
-			if open[s.guard.Part] == nil {
-				order = append(order, s.guard.Part)
+			if !slices.Contains(open, s.guard.Part) {
+				open = append(open, s.guard.Part)
 			}
-			open[s.guard.Part] = append(open[s.guard.Part], s.line.Cable)
 		}
 	}
-	for _, id := range order {
-		say.pass(id, fmt.Sprintf("what it lets through in a dead short is not told, or from memory alone; cables behind it: %s. Hold the I²t of its own sheet against their withstand", listed(open[id])))
+	for _, id := range open {
+		say.pass(id, "what it lets through in a dead short is not told, or from memory alone: hold the I²t of its own sheet against the withstand of the cables behind it")
 	}
 }
 
