@@ -155,7 +155,7 @@ func TestScreens(t *testing.T) {
 	s, addr := started(t)
 	ctx := browser(t)
 	for _, width := range []int64{360, 390, 768, 1400} {
-		for _, job := range []string{"?job=library-trailer", "?job=market-cart", "?job=survey-boat", "hours?job=library-trailer&case=day&at=150&out=B3@9000", "hours?job=market-cart&at=20", "hours?job=survey-boat", "conductors?job=market-cart", "conductors?job=survey-boat", "findings?job=library-trailer", "findings?job=survey-boat", "faults?job=survey-boat", "faults?job=library-trailer"} {
+		for _, job := range []string{"?job=library-trailer", "?job=market-cart", "?job=survey-boat", "hours?job=library-trailer&case=day&at=150&out=B3@9000", "hours?job=market-cart&at=20", "hours?job=survey-boat", "conductors?job=market-cart", "conductors?job=survey-boat", "findings?job=library-trailer", "findings?job=survey-boat", "settings?job=survey-boat", "faults?job=survey-boat", "faults?job=library-trailer"} {
 			do(t, ctx, chromedp.EmulateViewport(width, 900), chromedp.Navigate(fmt.Sprintf("http://%s/%s&start=%s", addr, job, s.code)))
 			wait(t, ctx, `document.fonts.status === "loaded"`)
 			if over := eval[int](t, ctx, `document.documentElement.scrollWidth - document.documentElement.clientWidth`); over > 0 {

@@ -30,6 +30,7 @@ type checkedPage struct {
 	Lines             []lineRow
 	Groups            []findingGroup
 	Unchecked         []uncheckedRow
+	Settings          []settingGroup
 	Assumed           []report.Assumption
 	Block             []fact
 }
@@ -56,6 +57,17 @@ type findingGroup struct {
 type findingRow struct {
 	finding.Finding
 	Margin string
+}
+
+// settingGroup is what to set on one device.
+type settingGroup struct {
+	Part, For string
+	List      []settingRow
+}
+
+type settingRow struct {
+	Name, Set, Have, Note, Source string
+	Differs                       bool
 }
 
 type uncheckedRow struct{ Rule, Why, Places string }
@@ -247,4 +259,37 @@ func lineOf(b *bank.Bank, l *report.Line) (lineRow, float64) {
 		margin = math.Inf(1)
 	}
 	return row, margin
+}
+
+// settings fills sheet 34.
+func (p *checkedPage) settings(c *checked) {
+	all := c.job.Settings()
+	differs := 0
+	for i := range all {
+		one := &all[i]
+		batteries := one.Chemistry + ", " + strings.Join(one.Batteries, ", ")
+		if n := len(p.Settings); n == 0 || p.Settings[n-1].Part != one.Part || p.Settings[n-1].For != batteries {
+			p.Settings = append(p.Settings, settingGroup{Part: one.Part, For: batteries})
+		}
+		g := &p.Settings[len(p.Settings)-1]
+		set, have := one.Words(c.job.Bank.Show)
+		row := settingRow{string(one.Kind), set, have, one.Note, one.From(), one.State == report.SettingDiffers}
+		if row.Differs {
+			differs++
+		}
+		g.List = append(g.List, row)
+	}
+	devices := map[string]bool{}
+	for _, g := range p.Settings {
+		devices[g.Part] = true
+	}
+	p.Heading = "Settings: the job has no charger and no inverter that is joined to a battery."
+	if len(p.Settings) > 0 {
+		p.Heading = fmt.Sprintf("Chargers and inverters set for these batteries: %d.", len(devices))
+	}
+	if differs > 0 {
+		p.Warn = fmt.Sprintf("%d in the job differ from what is due", differs)
+	}
+	p.Sub = "the batteries' own limits where the job gives them, else what is customary for the chemistry; the batteries' own sheet governs"
+	p.Block = blockOf("Settings", c, "34")
 }

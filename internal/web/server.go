@@ -115,6 +115,7 @@ func (s *Server) handler() http.Handler {
 	mux.Handle("GET /hours", s.page("hours.html", s.serveHours))
 	mux.Handle("GET /conductors", s.page("conductors.html", s.serveChecked("/conductors", (*checkedPage).conductors)))
 	mux.Handle("GET /faults", s.page("faults_sheet.html", s.serveFaults))
+	mux.Handle("GET /settings", s.page("settings.html", s.serveChecked("/settings", (*checkedPage).settings)))
 	mux.Handle("GET /findings", s.page("findings.html", s.serveChecked("/findings", (*checkedPage).findings)))
 	mux.Handle("GET /static/app.css", s.file("static/app.css", "text/css; charset=utf-8"))
 	mux.Handle("GET /static/app.js", s.file("static/app.js", "text/javascript; charset=utf-8"))

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"bankwright/internal/base/quantity"
@@ -40,7 +41,7 @@ func numberWords(show quantity.Show, v float64, unit string) string {
 	case "W":
 		return quantity.Format(quantity.Power(v), 3)
 	case "1":
-		return quantity.FormatFixed(v, 3)
+		return strconv.FormatFloat(v, 'g', 3, 64)
 	}
 	return strings.TrimSpace(fmt.Sprintf("%.3g %s", v, unit))
 }
