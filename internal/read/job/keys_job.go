@@ -25,7 +25,7 @@ var cableKeys = &objectShape[Cable]{
 		prop("from", func(c *Cable) *Field[bank.End] { return &c.From }, shape[Field[bank.End]](ends), doc{Meaning: "one end; its current counts positive away from it", Example: "from: B1+"}).need(),
 		prop("to", func(c *Cable) *Field[bank.End] { return &c.To }, shape[Field[bank.End]](ends), doc{Meaning: "the other end", Mistake: "the same end twice", Example: "to: B2+"}).need(),
 		prop("size", func(c *Cable) *Field[quantity.Size] { return &c.Size }, shape[Field[quantity.Size]](sizes),
-			doc{Meaning: "conductor size, gauge or section; the one is never taken for the other", Default: "needed unless resistance is given", Mistake: "2 AWG for 2/0 AWG", Example: "size: 2/0 AWG"}),
+			doc{Meaning: "conductor size, gauge or section; the one is never taken for the other", Default: "needed unless resistance is given; choose proposes one", Mistake: "2 AWG for 2/0 AWG", Example: "size: 2/0 AWG"}),
 		prop("length", func(c *Cable) *Field[quantity.Length] { return &c.Length }, shape[Field[quantity.Length]](lengths),
 			doc{Meaning: "lug-hole centre to lug-hole centre", Default: "routed from the geometry", Example: "length: 11 in"}),
 		prop("resistance", func(c *Cable) *Field[quantity.Resistance] { return &c.Resistance }, shape[Field[quantity.Resistance]](resistances),
