@@ -105,31 +105,40 @@ func (s *Server) check(src Source) (*checked, error) {
 	return c, nil
 }
 
-// serveChecked gives the handler of one of the two sheets.
+// begin makes the page of a sheet of the check; without a check what stands on
+// it already is all there is.
+func (s *Server) begin(q request, path string) (*checkedPage, *checked) {
+	p := &checkedPage{Title: "Job with faults", File: q.source.File, Sheets: sheets(q, path)}
+	for _, src := range s.sources {
+		if len(s.sources) > 1 {
+			p.Jobs = append(p.Jobs, link{strings.ReplaceAll(src.Name, "-", " "), path + "?" + url.Values{"job": {src.Name}}.Encode(), src.Name == q.source.Name})
+		}
+	}
+	c, err := s.check(q.source)
+	var faults *job.Faults
+	switch {
+	case errors.As(err, &faults):
+		p.Faults = faults.List
+		return p, nil
+	case err != nil:
+		p.Heading, p.Warn = "Nothing can be checked here yet", err.Error()
+		return p, nil
+	}
+	p.Title, p.Note, p.Assumed = c.job.Bank.Title, c.job.Doc.Note.V, c.report.Assumed
+	return p, c
+}
+
+// serveChecked gives the handler of a sheet that needs nothing but the check.
 func (s *Server) serveChecked(path string, fill func(*checkedPage, *checked)) func(*http.Request) (any, int, error) {
 	return func(r *http.Request) (any, int, error) {
 		q, err := s.read(r)
 		if err != nil {
 			return nil, http.StatusNotFound, err
 		}
-		p := &checkedPage{Title: "Job with faults", File: q.source.File, Sheets: sheets(q, path)}
-		for _, src := range s.sources {
-			if len(s.sources) > 1 {
-				p.Jobs = append(p.Jobs, link{strings.ReplaceAll(src.Name, "-", " "), path + "?" + url.Values{"job": {src.Name}}.Encode(), src.Name == q.source.Name})
-			}
+		p, c := s.begin(q, path)
+		if c != nil {
+			fill(p, c)
 		}
-		c, err := s.check(q.source)
-		var faults *job.Faults
-		switch {
-		case errors.As(err, &faults):
-			p.Faults = faults.List
-			return p, http.StatusOK, nil
-		case err != nil:
-			p.Heading, p.Warn = "Nothing can be checked here yet", err.Error()
-			return p, http.StatusOK, nil
-		}
-		p.Title, p.Note, p.Assumed = c.job.Bank.Title, c.job.Doc.Note.V, c.report.Assumed
-		fill(p, c)
 		return p, http.StatusOK, nil
 	}
 }

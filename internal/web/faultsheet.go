@@ -1,7 +1,6 @@
 package web
 
 import (
-	"errors"
 	"fmt"
 	"html/template"
 	"math"
@@ -13,7 +12,6 @@ import (
 	"bankwright/internal/check/assess"
 	"bankwright/internal/model/report"
 	"bankwright/internal/paper/chart"
-	"bankwright/internal/read/job"
 )
 
 // faultsPage is sheet 33: one device over current and time, and the dead
@@ -45,23 +43,11 @@ func (s *Server) serveFaults(r *http.Request) (any, int, error) {
 	if err != nil {
 		return nil, http.StatusNotFound, err
 	}
-	p := &faultsPage{checkedPage: checkedPage{Title: "Job with faults", File: q.source.File, Sheets: sheets(q, path)}}
-	for _, src := range s.sources {
-		if len(s.sources) > 1 {
-			p.Jobs = append(p.Jobs, link{strings.ReplaceAll(src.Name, "-", " "), path + "?" + url.Values{"job": {src.Name}}.Encode(), src.Name == q.source.Name})
-		}
-	}
-	c, err := s.check(q.source)
-	var faults *job.Faults
-	switch {
-	case errors.As(err, &faults):
-		p.Faults = faults.List
-		return p, http.StatusOK, nil
-	case err != nil:
-		p.Heading, p.Warn = "No faults can be computed here yet", err.Error()
+	page, c := s.begin(q, path)
+	p := &faultsPage{checkedPage: *page}
+	if c == nil {
 		return p, http.StatusOK, nil
 	}
-	p.Title, p.Note, p.Assumed = c.job.Bank.Title, c.job.Doc.Note.V, c.report.Assumed
 	p.shorts(c)
 	p.Block = blockOf("Faults and devices", c, "33")
 	id := r.URL.Query().Get("device")
