@@ -108,6 +108,7 @@ type dueJSON struct {
 	Rating float64  `json:"rating"`
 	Most   *float64 `json:"fault_current"`
 	Saves  []string `json:"saves"`
+	Weak   []string `json:"weak"`
 	Rule   string   `json:"rule"`
 }
 
@@ -133,7 +134,7 @@ func chooseJSONOf(c *assess.Chosen) chooseJSON {
 		out.Devices = append(out.Devices, deviceChoiceJSON{o.Part, float64(o.Rating), o.Class, o.Why, o.Better, o.Ask, orNull(o.Most), o.Volts, orNull(o.Breaks), orNull(o.Largest), o.Memory})
 	}
 	for _, o := range c.Due {
-		out.Due = append(out.Due, dueJSON{o.Cable, o.End, o.Source, float64(o.Within), float64(o.Rating), orNull(o.Most), append([]string{}, o.Saves...), o.Rule.Ref.String()})
+		out.Due = append(out.Due, dueJSON{o.Cable, o.End, o.Source, float64(o.Within), float64(o.Rating), orNull(o.Most), append([]string{}, o.Saves...), append([]string{}, o.Weak...), o.Rule.Ref.String()})
 	}
 	for _, o := range c.Left {
 		out.Left = append(out.Left, leftJSON{o.Place, o.Why})
@@ -240,6 +241,9 @@ func dueText(w io.Writer, c *assess.Chosen, o *report.DeviceDue) {
 		text += fmt.Sprintf("; it has to break %s at up to %s", quantity.Format(quantity.Current(o.Most), 3), quantity.Format(quantity.Voltage(o.Volts), 3))
 	}
 	tell(w, text)
+	if len(o.Weak) > 0 {
+		tell(w, "  it would not save "+strings.Join(o.Weak, ", ")+", which bear less than its rating: a larger conductor is due there, a smaller load, or a device of their own")
+	}
 	if len(o.Saves) > 0 {
 		tell(w, "  it would save "+strings.Join(o.Saves, ", "))
 	}

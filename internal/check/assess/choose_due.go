@@ -100,10 +100,23 @@ func (c *chooser) dueAt(st *state, i int, end bank.End, way *feed.Way, rule rati
 	for k := range st.feed.Cables {
 		f := &st.feed.Cables[k]
 		if f.Side == st.feed.Cables[i].Side && f.Bare() && c.behind(st, i, k) {
+			if bearsLess(&st.side.Lines[k], float64(one.Rating)) {
+				one.Weak = append(one.Weak, f.ID)
+				continue
+			}
 			one.Saves = append(one.Saves, f.ID)
 		}
 	}
 	return one
+}
+
+// bearsLess reports whether a conductor bears less than a device's rating by
+// its table, or by heat where that has no row; what is not known bears it.
+func bearsLess(l *report.Line, rating float64) bool {
+	if t := l.Governing(); t != nil {
+		return t.Amps < rating*(1-1e-9)
+	}
+	return l.Physics < rating*(1-1e-9)
 }
 
 // behind reports whether a cable's current would have to come through another:

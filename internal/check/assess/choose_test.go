@@ -242,7 +242,7 @@ func TestChosenKeeps(t *testing.T) {
 }
 
 // TestChosenDue: without the main fuse one is due, at the battery's own cable,
-// and no wire is moved.
+// and no wire is moved; it does not save the thin tap.
 func TestChosenDue(t *testing.T) {
 	text := swapped(t, cart, "  - {id: F1, kind: fuse, resistance: 0.1 mΩ}   # main\n", "",
 		"  - {id: W1, from: B1+, to: F1.a, length: 6 in, insulation: 105 °C}\n", "", "from: F1.b, to: P1.1, length: 12 in", "from: B1+, to: P1.1, length: 7 ft")
@@ -252,7 +252,7 @@ func TestChosenDue(t *testing.T) {
 	}
 	d := c.Due[0]
 	const seven = 7 * 0.0254 // 33 CFR 183.455: 7 in
-	if d.Cable != "W2" || d.End != "B1+" || float64(d.Within) != seven || float64(d.Rating) < 79/0.8 || strings.Join(d.Saves, " ") != "W2 W3 W5" || !(d.Most > 2000) {
+	if d.Cable != "W2" || d.End != "B1+" || float64(d.Within) != seven || float64(d.Rating) < 79/0.8 || strings.Join(d.Saves, " ") != "W2 W3" || strings.Join(d.Weak, " ") != "W5" || !(d.Most > 2000) {
 		t.Errorf("%+v", d)
 	}
 	if len(chosen(t, cart).Due) != 0 {

@@ -193,12 +193,18 @@ func (j *Job) physics(l *report.Line, c *bank.Cable) {
 	if s, err := conductor.Steady(made, place, l.Steady.Amps); err == nil {
 		l.Warm = s.Conductor
 	}
-	start := l.Ambient
-	if l.Warm < limit {
-		start = math.Max(start, l.Warm) // an overload comes on top of the steady load
-	}
-	if l.Physics > 0 && start < limit {
+	switch start := math.Max(l.Ambient, l.Warm); { // an overload comes on top of the steady load
+	case !(l.Physics > 0):
+	case start < limit:
 		l.Holds = warmingOf(made, place, start, limit, l.Physics).holds
+	default: // it is past its limit already
+		steady := l.Physics
+		l.Holds = func(amps float64) float64 {
+			if amps > steady {
+				return 0
+			}
+			return math.Inf(1)
+		}
 	}
 	if ins != nil {
 		k := conductor.Copper.Factor(limit, math.Max(limit, float64(ins.Limit)))

@@ -65,10 +65,14 @@ func worstInto(r *report.Report, say *speaker, p *report.FaultPoint, names []str
 	words := fmt.Sprintf("the others push %s into a dead short in %s, with no fuse on the way", amps(p.Most), p.Place)
 	n := number{value: p.Most, limit: chargeTrip(b), unit: "A"}
 	if over(p.Most, bear) {
-		words += fmt.Sprintf(": cable %s bears %s for %s", cable, amps(bear), quantity.Format(quantity.Duration(faultSecond), 1))
+		words += fmt.Sprintf(": with cable %s, evenly over those at its post, no more than %s is borne for %s", cable, amps(bear), quantity.Format(quantity.Duration(faultSecond), 1))
 		n.limit = bear
 	} else {
-		words += fmt.Sprintf(": its own protection opens at %s, and what it can break is not told", amps(n.limit))
+		assumed := ""
+		if b.Model.Guard.TripCharge.Origin == source.Assumed {
+			assumed = " (assumed)"
+		}
+		words += fmt.Sprintf(": its own protection opens at %s%s, and what it can break is not told", amps(n.limit), assumed)
 	}
 	say.hold(finding.Warning, p.Place, words+fmt.Sprintf(" (so for %s)", listed(names)), "put a fuse at each battery", n, source.Ref{})
 }
@@ -90,21 +94,23 @@ func postIn(r *report.Report, b *bank.Battery, id string) bool {
 	return look(r.Bank, b.Plus(), -1).ends[r.Bank.Battery(id).Plus()]
 }
 
-// weakestAt gives what the weakest live cable at a battery bears for a second,
-// +Inf where none is known.
+// weakestAt gives what may come into a battery until the weakest live cable at
+// its post bears no more than a second, evenly over all of them; +Inf where none
+// is known.
 func weakestAt(r *report.Report, b *bank.Battery) (float64, string) {
-	least, cable := math.Inf(1), ""
+	least, cable, beside := math.Inf(1), "", 0.0
 	for i := range r.Side.Lines {
 		l := &r.Side.Lines[i]
 		c := cableOf(r, l)
 		if !live(l) || c.From != b.Plus() && c.To != b.Plus() {
 			continue
 		}
+		beside++
 		if a := math.Sqrt(l.Withstand / faultSecond); a < least {
 			least, cable = a, l.Cable
 		}
 	}
-	return least, cable
+	return least * math.Max(1, beside), cable
 }
 
 // chargeTrip is where a battery's own protection opens against current into

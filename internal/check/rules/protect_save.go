@@ -150,16 +150,29 @@ var overload = Rule{
 // taken to carry for hours at most. Common practice, no source.
 const untoldHours = 1.5
 
+// checkOverload speaks once of a cable, of the device that may carry the most.
 func checkOverload(r *report.Report, say *speaker) {
-	for _, pair := range pairs(r) {
-		l, g := pair.line, pair.guard
-		rated := float64(partOf(r, g).Rated.Current)
-		top := math.Min(staysClosed(device(r, g))*rated, g.Most)
-		switch {
-		case l.Holds == nil || math.IsNaN(l.Physics) || math.IsNaN(top):
+	most := map[string]float64{}
+	worst := map[string]pair{}
+	var order []string
+	for _, one := range pairs(r) {
+		l, g := one.line, one.guard
+		top := math.Min(staysClosed(device(r, g))*float64(partOf(r, g).Rated.Current), g.Most)
+		if l.Holds == nil || math.IsNaN(l.Physics) || math.IsNaN(top) {
 			say.pass(l.Cable, fmt.Sprintf("how long it bears an overload that %s carries is not known", g.Part))
-		case over(top, l.Physics):
-			say.hold(finding.Warning, l.Cable, fmt.Sprintf("%s of %s may carry %s for hours; cable %s bears %s for good and passes its temperature after %s%s", g.Part, amps(rated), amps(top), l.Cable, amps(l.Physics),
+			continue
+		}
+		if _, ok := worst[l.Cable]; !ok {
+			order = append(order, l.Cable)
+		}
+		if top > most[l.Cable] {
+			most[l.Cable], worst[l.Cable] = top, one
+		}
+	}
+	for _, id := range order {
+		l, g, top := worst[id].line, worst[id].guard, most[id]
+		if g != nil && over(top, l.Physics) {
+			say.hold(finding.Warning, l.Cable, fmt.Sprintf("%s of %s may carry %s for hours; cable %s bears %s for good and passes its temperature after %s%s", g.Part, amps(float64(partOf(r, g).Rated.Current)), amps(top), l.Cable, amps(l.Physics),
 				quantity.Format(quantity.Duration(l.Holds(top)), 2), assumedWords(l.Assumed)),
 				"take a smaller device or a larger conductor, or keep the loads below that", number{value: top, limit: l.Physics, unit: "A"}, bandRef(device(r, g)))
 		}

@@ -64,6 +64,7 @@ type DeviceDue struct {
 	Most   float64          // A that it has to break; NaN not known
 	Volts  float64          // V
 	Saves  []string         // conductors that hang on it and have no other device
+	Weak   []string         // those of them that bear less than its rating: it does not save these
 }
 
 // Left is what no proposal could be made for.

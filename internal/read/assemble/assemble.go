@@ -6,6 +6,7 @@ package assemble
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"bankwright/internal/base/quantity"
 	"bankwright/internal/base/source"
@@ -30,7 +31,10 @@ func ReadUnsized(name string, src []byte, cat *catalog.Catalog) (*bank.Bank, *jo
 type reader func(name string, src []byte, more ...func(*job.Collector, *job.Document)) (*job.Document, error)
 
 func readBy(as reader, name string, src []byte, cat *catalog.Catalog) (*bank.Bank, *job.Document, error) {
-	doc, err := as(name, src, func(c *job.Collector, d *job.Document) { checkSizes(c, d, cat) })
+	doc, err := as(name, src, func(c *job.Collector, d *job.Document) {
+		checkSizes(c, d, cat)
+		checkClasses(c, d, cat)
+	})
 	if err != nil {
 		return nil, nil, err
 	}
@@ -52,6 +56,21 @@ func checkSizes(c *job.Collector, d *job.Document, cat *catalog.Catalog) {
 	}
 	check(d.Wirings.Cable.Positive)
 	check(d.Wirings.Cable.Negative)
+}
+
+// checkClasses notes classes of fuses and breakers that the catalogue has not.
+func checkClasses(c *job.Collector, d *job.Document, cat *catalog.Catalog) {
+	for i := range d.Parts {
+		f := d.Parts[i].Class
+		if !f.Set || cat.FuseClass(f.V) != nil {
+			continue
+		}
+		var have []string
+		for _, one := range cat.FuseClasses() {
+			have = append(have, one.ID)
+		}
+		c.Add(f.Pos, "%s is no class of the catalogue; there are %s; leave it out where the part has none", f.V, strings.Join(have, ", "))
+	}
 }
 
 // builder holds what every step needs.

@@ -374,3 +374,16 @@ readings: [{id: R1, case: a, current: {B1: 31.2 A, W1: -24 A}, drop: {W1: 24 mV,
 		t.Error(diff)
 	}
 }
+
+// A class that the catalogue has not is an error at its place that lists those
+// there are; one that it has is none.
+func TestUnknownClass(t *testing.T) {
+	const text = "bankwright: 1\nbattery_types: {b: {chemistry: lfp, nominal: 12.8 V, capacity: 100 Ah}}\nbatteries: [{id: B1, type: b}]\nparts:\n  - {id: F1, kind: fuse, class: CLASS, rating: 100 A, resistance: 0.1 mΩ}\ntakeoff: {positive: B1+, negative: B1-}\n"
+	_, _, err := Read("job.yaml", []byte(strings.Replace(text, "CLASS", "cotton", 1)), catalog.Default())
+	if err == nil || !strings.Contains(err.Error(), "job.yaml:5:") || !strings.Contains(err.Error(), "cotton is no class") || !strings.Contains(err.Error(), "class_t") {
+		t.Errorf("%v", err)
+	}
+	if _, _, err := Read("job.yaml", []byte(strings.Replace(text, "CLASS", "class_t", 1)), catalog.Default()); err != nil {
+		t.Error(err)
+	}
+}
