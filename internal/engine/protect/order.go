@@ -41,7 +41,7 @@ func Selective(upstream, downstream Device, most float64) Order {
 	marks := append(upstream.marks(), downstream.marks()...)
 	p := scan(o.From, most, marks, look)
 	o.Worst, o.Margin, o.Upstream, o.Downstream = p.amps, p.margin, p.cable, p.device
-	o.say(p.verdict, "%s", p.why)
+	o.say(p.verdict, "%s", p.why())
 	if p.verdict == Within {
 		o.To = most
 	} else {
@@ -62,21 +62,27 @@ func ahead(up, down *Device, current float64) probe {
 	} else {
 		p.margin = least
 	}
-	switch at := amps(current); {
+	at := func() string { return amps(current) }
+	switch {
 	case math.IsInf(least, 1):
-		p.verdict, p.why = Within, "upstream carries "+at+" for good"
+		p.verdict = Within
+		p.why = func() string { return "upstream carries " + at() + " for good" }
 	case p.margin > 1+same:
 		p.verdict = Within
-		p.why = "at " + at + " upstream holds " + span(least) + ", downstream has opened after " + seconds(most)
+		p.why = func() string {
+			return "at " + at() + " upstream holds " + span(least) + ", downstream has opened after " + seconds(most)
+		}
 	case p.margin <= 1+same && told && sure:
 		p.verdict = Outside
-		p.why = "at " + at + " upstream may open after " + seconds(least) + ", downstream may take " + seconds(most)
+		p.why = func() string {
+			return "at " + at() + " upstream may open after " + seconds(least) + ", downstream may take " + seconds(most)
+		}
 	case math.IsNaN(most) && downMayStay(down, current) && upOpens(up, current):
 		p.verdict, p.margin = Outside, 0
-		p.why = "at " + at + " upstream opens, and downstream need not"
+		p.why = func() string { return "at " + at() + " upstream opens, and downstream need not" }
 	default:
 		p.margin = math.NaN()
-		p.why = "which of the two opens first at " + at + " is not told"
+		p.why = func() string { return "which of the two opens first at " + at() + " is not told" }
 	}
 	return p
 }

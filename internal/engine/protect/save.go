@@ -141,7 +141,7 @@ func (s *Stretch) overload(d *Device, c *Cable, least float64) {
 // take sets the stretch to its worst current.
 func (s *Stretch) take(p probe) {
 	s.Worst, s.Margin, s.Device, s.Cable = p.amps, p.margin, p.device, p.cable
-	s.say(p.verdict, "%s", p.why)
+	s.say(p.verdict, "%s", p.why())
 }
 
 // save is one current through device and cable. fault: a dead short, where
@@ -158,7 +158,7 @@ func save(d *Device, c *Cable, current float64, fault bool) probe {
 	switch {
 	case math.IsInf(p.cable, 1):
 		p.margin, p.verdict = math.Inf(1), Within
-		p.why = c.name() + " bears " + amps(current) + " for good"
+		p.why = func() string { return c.name() + " bears " + amps(current) + " for good" }
 	case math.IsNaN(latest):
 		return p.never(d, c)
 	default:
@@ -175,16 +175,20 @@ func save(d *Device, c *Cable, current float64, fault bool) probe {
 func (p *probe) judge(d *Device, c *Cable, told bool) {
 	switch {
 	case math.IsNaN(p.margin):
-		p.why = "how long " + c.name() + " bears " + amps(p.amps) + " is not told"
+		p.why = func() string { return "how long " + c.name() + " bears " + amps(p.amps) + " is not told" }
 	case atMost(1, p.margin):
 		p.verdict = Within
-		p.why = "at " + amps(p.amps) + " " + d.name() + " has opened after " + seconds(p.device) + "; " + c.name() + " bears it " + span(p.cable)
+		p.why = func() string {
+			return "at " + amps(p.amps) + " " + d.name() + " has opened after " + seconds(p.device) + "; " + c.name() + " bears it " + span(p.cable)
+		}
 	case told:
 		p.verdict = Outside
-		p.why = "at " + amps(p.amps) + " " + d.name() + " may take " + seconds(p.device) + "; " + c.name() + " bears it only " + span(p.cable)
+		p.why = func() string {
+			return "at " + amps(p.amps) + " " + d.name() + " may take " + seconds(p.device) + "; " + c.name() + " bears it only " + span(p.cable)
+		}
 	default:
 		p.margin = math.NaN()
-		p.why = "how quickly " + d.name() + " opens at " + amps(p.amps) + " is not told"
+		p.why = func() string { return "how quickly " + d.name() + " opens at " + amps(p.amps) + " is not told" }
 	}
 }
 
@@ -193,12 +197,16 @@ func (p *probe) judge(d *Device, c *Cable, told bool) {
 func (p probe) never(d *Device, c *Cable) probe {
 	switch {
 	case len(d.Band.max) == 0 && !d.carries(p.amps):
-		p.why = "how quickly " + d.name() + " opens at " + amps(p.amps) + " is not told"
+		p.why = func() string { return "how quickly " + d.name() + " opens at " + amps(p.amps) + " is not told" }
 	case math.IsNaN(p.cable):
-		p.why = d.name() + " need not open at " + amps(p.amps) + ", and how long " + c.name() + " bears that is not told"
+		p.why = func() string {
+			return d.name() + " need not open at " + amps(p.amps) + ", and how long " + c.name() + " bears that is not told"
+		}
 	default:
 		p.verdict, p.margin = Outside, 0
-		p.why = d.name() + " need not open at " + amps(p.amps) + "; " + c.name() + " bears it only " + span(p.cable)
+		p.why = func() string {
+			return d.name() + " need not open at " + amps(p.amps) + "; " + c.name() + " bears it only " + span(p.cable)
+		}
 	}
 	return p
 }

@@ -10,9 +10,9 @@ type probe struct {
 	amps    float64
 	margin  float64 // at least one is within; NaN where it cannot be told
 	verdict Verdict
-	device  float64 // s
-	cable   float64 // s
-	why     string
+	device  float64       // s
+	cable   float64       // s
+	why     func() string // told only of the worst: hundreds are looked at
 }
 
 // worse reports whether p is to be told rather than q.
