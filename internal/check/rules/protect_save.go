@@ -68,32 +68,11 @@ func tapOf(r *report.Report, l *report.Line, id string) bool {
 }
 
 func bears(l *report.Line) protect.Cable {
-	c := protect.Cable{Name: l.Cable, Holds: holdsOf(l)}
+	c := protect.Cable{Name: l.Cable, Holds: l.Holds}
 	if l.Withstand > 0 {
 		c.Withstand = source.Look(l.Withstand, l.WithstandRef)
 	}
 	return c
-}
-
-// holdsOf is the line's Holds as one law, as a scan over currents asks for it
-// hundreds of times: a body with one time constant that the square of the
-// current warms from the steady load on. The constant is fitted at ten times
-// what the cable bears for good, where little heat flows off; on 2/0
-// and 12 AWG it lies within 6 % of the transient from 1.05 to 10 times that. nil
-// where the line tells nothing.
-func holdsOf(l *report.Line) func(float64) float64 {
-	if l.Holds == nil || !(l.Physics > 0) {
-		return nil
-	}
-	from, to := math.Min(l.Steady.Amps, l.Physics), l.Physics
-	law := func(i float64) float64 { return math.Log((i*i - from*from) / (i*i - to*to)) }
-	constant := l.Holds(10*to) / law(10*to)
-	return func(i float64) float64 {
-		if i <= to*(1+1e-9) {
-			return math.Inf(1)
-		}
-		return constant * law(i)
-	}
 }
 
 // prospective is the span of a dead short on a conductor: the most just behind
