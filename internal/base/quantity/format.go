@@ -33,6 +33,7 @@ var steps = [...][]step{
 	KindTorque:              {{lookup("N·m"), 0}},
 	KindRatio:               {{lookup("%"), 0}},
 	KindCapacitance:         {{lookup("F"), 1}, {lookup("mF"), 1}, {lookup("µF"), 0}},
+	KindJouleIntegral:       {{lookup("kA²s"), 10}, {lookup("A²s"), 0}},
 	KindResistancePerLength: {{lookup("Ω/m"), 1}, {lookup("mΩ/m"), 0.01}, {lookup("µΩ/m"), 0}},
 }
 

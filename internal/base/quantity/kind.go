@@ -37,6 +37,8 @@ type (
 	Ratio float64
 	// Capacitance is in farads.
 	Capacitance float64
+	// JouleIntegral is the time integral of the squared current, A²s.
+	JouleIntegral float64
 	// ResistancePerLength is in ohms per metre.
 	ResistancePerLength float64
 )
@@ -68,6 +70,7 @@ const (
 	KindRatio
 	KindCapacitance
 	KindResistancePerLength
+	KindJouleIntegral
 )
 
 // Kind is KindCurrent.
@@ -112,6 +115,9 @@ func (Ratio) Kind() Kind { return KindRatio }
 // Kind is KindCapacitance.
 func (Capacitance) Kind() Kind { return KindCapacitance }
 
+// Kind is KindJouleIntegral.
+func (JouleIntegral) Kind() Kind { return KindJouleIntegral }
+
 // Kind is KindResistancePerLength.
 func (ResistancePerLength) Kind() Kind { return KindResistancePerLength }
 
@@ -135,6 +141,7 @@ var kinds = [...]struct {
 	KindTorque:              {"torque", []string{"N·m", "Nm", "lbf·in", "lbf·ft", "lbf-in", "lbf-ft"}},
 	KindRatio:               {"ratio", []string{"%"}},
 	KindCapacitance:         {"capacitance", []string{"F", "mF", "µF", "uF"}},
+	KindJouleIntegral:       {"Joule integral", []string{"A2s", "kA2s"}},
 	KindResistancePerLength: {"resistance per length", []string{"mΩ/m", "Ω/km", "mohm/m", "ohm/km", "ohm/1000 ft"}},
 }
 

@@ -94,6 +94,9 @@ var units = prepare([]unit{
 	{symbol: "mF", kind: KindCapacitance, scale: "1e-3"},
 	{symbol: "µF", kind: KindCapacitance, scale: "1e-6"},
 
+	{symbol: "A²s", kind: KindJouleIntegral, scale: "1"},
+	{symbol: "kA²s", kind: KindJouleIntegral, scale: "1e3"},
+
 	{symbol: "Ω/m", kind: KindResistancePerLength, scale: "1"},
 	{symbol: "mΩ/m", kind: KindResistancePerLength, scale: "1e-3"},
 	{symbol: "µΩ/m", kind: KindResistancePerLength, scale: "1e-6"},

@@ -39,13 +39,13 @@ func checkIgnition(r *report.Report, say *speaker) {
 		case !p.Kind.Protects() && !p.Kind.Opens() && !p.Kind.Device():
 		case apartFromBank(r.Bank, p):
 			away = append(away, p.ID)
-		case p.Kind.Protects() && class != nil && class.IgnitionProtected:
+		case p.Rated.IgnitionProtected || p.Kind.Protects() && class != nil && class.IgnitionProtected:
 		case p.Kind == bank.Fuse && class != nil && class.OpenLink:
 			say.hold(finding.Fault, p.ID, "fuse "+p.ID+" ("+class.Name+") is an open link; when it opens it lights the vapour that may be here", "move it out of the space, or take an ignition-protected fuse", number{}, class.Ref)
 		case p.Kind == bank.Fuse && class != nil:
 			say.hold(finding.Fault, p.ID, "fuse "+p.ID+" ("+class.Name+") is not of a class known to be ignition protected, and petrol or gas vapour may be here", "take a class that is (post_cube), move it out of the space, or show that its holder is", number{}, say.rule.Source)
 		case p.Kind.Protects() || p.Kind.Opens():
-			say.hold(finding.Warning, p.ID, string(p.Kind)+" "+p.ID+" is not known to be ignition protected, and petrol or gas vapour may be here", "look for the mark on it; without one move it out of the space", number{}, source.Ref{})
+			say.hold(finding.Warning, p.ID, string(p.Kind)+" "+p.ID+" is not known to be ignition protected, and petrol or gas vapour may be here", "look for the mark on it and set ignition_protected: true; without one move it out of the space", number{}, source.Ref{})
 		default:
 			devices = append(devices, p.ID)
 		}

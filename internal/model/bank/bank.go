@@ -23,6 +23,7 @@ type Bank struct {
 	Takeoff      Takeoff
 	Routing      Routing
 	Practice     Practice
+	Inlet        Inlet
 	Question     Question
 	Cases        []Case
 	Sequences    []Sequence
@@ -128,8 +129,10 @@ type Battery struct {
 	Mass            quantity.Mass
 	Outside         Point // length, width, height of the case; zero where the job does not say
 	Age             quantity.Duration
-	Stud            string // thread of the posts as the job says it, "" unknown
-	Covered         bool   // its posts have covers
+	Stud            string          // thread of the posts as the job says it, "" unknown
+	StudLength      quantity.Length // of thread above the contact face; 0 not known
+	Torque          quantity.Torque // its maker's, for the posts; 0 not known
+	Covered         bool            // its posts have covers
 	Limits          Limits
 	Model           Model
 	Placed          bool // Body is set
@@ -201,6 +204,9 @@ func (k PartKind) Charges() bool {
 	return k == Charger || k == Solar || k == Alternator || k == InverterCharger
 }
 
+// Mains reports whether the part charges from the mains inlet.
+func (k PartKind) Mains() bool { return k == Charger || k == InverterCharger }
+
 // Part is a stud, a bar, or a thing with two ends.
 type Part struct {
 	ID         string
@@ -211,11 +217,15 @@ type Part struct {
 	Resistance source.Value[quantity.Resistance] // a to b; of a bar: first to last stud
 	Open       bool                              // of a switch
 	Placed     bool
-	Body       Body    // a stud without size is a point
-	Pitch      float64 // of a bar: stud to stud, m
+	Body       Body       // a stud without size is a point
+	Pitch      float64    // of a bar: stud to stud, m
+	Section    [2]float64 // of a bar: width and thickness, m; zero not known
+	On         End        // the end that its own end a sits on, without a cable; zero: none
+	Covered    bool       // its live terminals have covers
 }
 
-// Ends lists the part's ends in order.
+// Ends lists the part's ends in order. The first of a part that sits on another
+// end is that end.
 func (p *Part) Ends() []End {
 	switch {
 	case p.Kind == Stud || p.Kind == Frame:
@@ -227,6 +237,9 @@ func (p *Part) Ends() []End {
 		}
 		return ends
 	default:
+		if p.On != (End{}) {
+			return []End{p.On, {p.ID, "b"}}
+		}
 		return []End{{p.ID, "a"}, {p.ID, "b"}}
 	}
 }
@@ -266,6 +279,7 @@ type Cable struct {
 	Wrap         Wrap
 	PerLength    source.Value[quantity.ResistancePerLength] // at 20 °C
 	Joints       [2]source.Value[quantity.Resistance]       // at From, at To
+	Lugs         [2]Lug                                     // at From, at To
 	Whole        source.Value[quantity.Resistance]          // the whole of it, where the job gives that
 	Coefficient  source.Value[float64]                      // 1/K at 20 °C
 	RouteFailure string                                     // why it has no routed length

@@ -12,6 +12,37 @@ type Rated struct {
 	Interrupt quantity.Current // that a fuse or breaker can break, a switch or contactor open
 	Voltage   quantity.Voltage // d.c. that it can break
 	Stud      string           // thread of its terminals
+
+	StudLength        quantity.Length        // of thread above the contact face
+	Torque            quantity.Torque        // its maker's, for its terminals
+	LetThrough        quantity.JouleIntegral // most that a fuse or breaker lets pass in a dead short
+	Times             []TimePoint            // its own curve, rising in current
+	IgnitionProtected bool                   // it may stand where fuel vapour can gather
+}
+
+// TimePoint is one point of a fuse's or breaker's own curve: at a current it
+// opens after Least at the earliest and Most at the latest.
+type TimePoint struct {
+	Current     quantity.Current
+	Least, Most quantity.Duration
+}
+
+// Lug is what a cable end carries. Zero and "" are not known.
+type Lug struct {
+	Barrel    quantity.Size   // the conductor it is made for
+	Hole      string          // the thread its hole is for
+	Thickness quantity.Length // of its tongue
+}
+
+// Inlet is where mains comes in. Zero is not known.
+type Inlet struct {
+	Current quantity.Current
+	Voltage quantity.Voltage
+}
+
+// EfficiencyPoint is one point of an inverter's efficiency over its load.
+type EfficiencyPoint struct {
+	Load, Efficiency quantity.Ratio // load over lasting power
 }
 
 // Device is a thing that takes or gives current. Zero is not known.
@@ -27,6 +58,33 @@ type Device struct {
 	Float       quantity.Voltage             // and afterwards; 0: none
 	ColdLockout quantity.Temperature         // its own sensor stops charging below this; 0: none
 	OnOpen      string                       // what a source does when the battery opens: stops, keeps, surges; "" not known
+
+	EfficiencyCurve []EfficiencyPoint    // of an inverter, rising in load; nil: Efficiency at any load
+	Idle            quantity.Power       // that an inverter takes without load
+	HotLockout      quantity.Temperature // its own sensor stops charging above this; 0: none
+	Limited         bool                 // an alternator that keeps its own current within what it bears
+	Input           quantity.Current     // mains current a charger is set to take at most
+}
+
+// EfficiencyAt gives an inverter's efficiency at a load, as a fraction of its
+// lasting power: straight between the points of its curve, flat beyond them;
+// without a curve the one figure it has, 0 where it has none.
+func (d *Device) EfficiencyAt(load quantity.Ratio) quantity.Ratio {
+	c := d.EfficiencyCurve
+	if len(c) == 0 {
+		return d.Efficiency.V
+	}
+	for n, p := range c {
+		if load > p.Load {
+			continue
+		}
+		if n == 0 {
+			return p.Efficiency
+		}
+		a := c[n-1]
+		return a.Efficiency + quantity.Ratio(float64((load-a.Load)/(p.Load-a.Load)*(p.Efficiency-a.Efficiency)))
+	}
+	return c[len(c)-1].Efficiency
 }
 
 // What a source does when the battery opens under it.

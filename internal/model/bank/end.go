@@ -111,9 +111,17 @@ func (b *Bank) Ends() []End {
 		ends = append(ends, b.Batteries[i].Plus(), b.Batteries[i].Minus())
 	}
 	for i := range b.Parts {
-		ends = append(ends, b.Parts[i].Ends()...)
+		ends = append(ends, b.Parts[i].own()...)
 	}
 	return ends
+}
+
+// own is the ends that no other part or battery has.
+func (p *Part) own() []End {
+	if p.On != (End{}) {
+		return p.Ends()[1:]
+	}
+	return p.Ends()
 }
 
 // Locate gives where an end is; ok is false where the job does not say.
@@ -123,7 +131,7 @@ func (b *Bank) Locate(e End) (Point, bool) {
 	}
 	if p := b.Part(e.ID); p != nil {
 		for i, have := range p.Ends() {
-			if have == e {
+			if have == e && e != p.On {
 				return p.EndPoint(i)
 			}
 		}

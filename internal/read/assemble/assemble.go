@@ -88,6 +88,7 @@ func Assemble(doc *job.Document, cat *catalog.Catalog) *bank.Bank {
 	}
 	b.bank.Show = quantity.Show{Length: doc.Show.Length.V, Wire: doc.Show.Wire.V, Temperature: doc.Show.Temperature.V}
 	b.bank.Takeoff = bank.Takeoff{Positive: doc.Takeoff.Positive.V, Negative: doc.Takeoff.Negative.V}
+	b.bank.Inlet = bank.Inlet{Current: doc.Inlet.Current.V, Voltage: doc.Inlet.Voltage.V}
 	b.places()
 	b.batteries()
 	b.parts()
@@ -144,7 +145,7 @@ func (b *builder) battery(d *job.Battery, t *job.BatteryType) bank.Battery {
 	chem := b.cat.Chemistry(t.Chemistry.V)
 	one := bank.Battery{
 		ID: d.ID.V, Type: d.Type.V, Chemistry: t.Chemistry.V, Nominal: t.Nominal.V,
-		Start: or(b, d.Start, "start", 0.01), Off: d.Off.V, Mass: t.Mass.V, Stud: t.Stud.V,
+		Start: or(b, d.Start, "start", 0.01), Off: d.Off.V, Mass: t.Mass.V, Stud: t.Stud.V, StudLength: t.StudLength.V, Torque: t.Torque.V,
 		Limits: bank.Limits{Discharge: t.Limits.Discharge.V, Charge: t.Limits.Charge.V, Trip: t.Limits.Trip.V, ChargeTrip: t.Limits.ChargeTrip.V,
 			Floor: t.Limits.Floor.V, Series: t.Limits.Series.V, Parallel: t.Limits.Parallel.V},
 	}

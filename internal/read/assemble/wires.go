@@ -13,7 +13,11 @@ func (b *builder) parts() {
 		d := &b.doc.Parts[i]
 		p := bank.Part{ID: d.ID.V, Kind: d.Kind.V, Studs: d.Studs.V, Open: d.Open.V, Pitch: float64(d.Pitch.V)}
 		size, sized := job.SizeOf(d.Size)
-		p.Rated = bank.Rated{Class: d.Class.V, Current: d.Rating.V, Interrupt: d.Interrupt.V, Voltage: d.Volts.V, Stud: d.Thread.V}
+		p.On, p.Covered = d.On.V, d.Covered.V
+		if d.Section.Set {
+			p.Section = [2]float64{float64(d.Section.V[0]), float64(d.Section.V[1])}
+		}
+		p.Rated = rated(d)
 		p.Device = b.device(d)
 		if d.At.Set && (sized || p.Kind == bank.Stud || p.Kind == bank.Frame) {
 			p.Placed, p.Body = true, bank.Body{At: job.PointOf(d.At), Size: size, Turn: d.Turn.V}
@@ -23,20 +27,43 @@ func (b *builder) parts() {
 			p.Resistance = source.Of(d.Resistance.V)
 		case p.Kind == bank.Bar:
 			p.Resistance = b.barResistance(d)
+		case p.Kind.Conducts():
+			p.Resistance = b.dropAtRating(p.Kind, d.Rating.V)
 		}
 		b.bank.Parts = append(b.bank.Parts, p)
 	}
+}
+
+// rated is what a part's maker says it can bear.
+func rated(d *job.Part) bank.Rated {
+	one := bank.Rated{Class: d.Class.V, Current: d.Rating.V, Interrupt: d.Interrupt.V, Voltage: d.Volts.V, Stud: d.Thread.V,
+		StudLength: d.StudLength.V, Torque: d.Torque.V, LetThrough: d.LetThrough.V, IgnitionProtected: d.IgnitionProtected.V}
+	for _, p := range d.Times {
+		one.Times = append(one.Times, bank.TimePoint{Current: p.Current, Least: p.Least, Most: p.Most})
+	}
+	return one
+}
+
+// dropAtRating is the resistance of a part that loses a customary voltage at
+// its rating.
+func (b *builder) dropAtRating(kind bank.PartKind, rating quantity.Current) source.Value[quantity.Resistance] {
+	k := b.cat.Constant("drop_" + string(kind))
+	return source.Assume(quantity.Resistance(k.Value*1e-3/float64(rating)), k.Source, k.Meaning+", over its rating")
 }
 
 // device is what a part takes or gives.
 func (b *builder) device(d *job.Part) bank.Device {
 	one := bank.Device{Power: d.Power.V, Surge: d.Surge.V, SurgeFor: d.SurgeFor.V, Cutout: d.Cutout.V, Capacitance: d.Capacitance.V,
 		Current: d.Current.V, Voltage: d.Voltage.V, Float: d.Float.V, ColdLockout: d.ColdLockout.V, OnOpen: d.OnOpen.V}
+	one.HotLockout, one.Limited, one.Input, one.Idle = d.HotLockout.V, d.Limited.V, d.Input.V, d.Idle.V
+	for _, p := range d.Efficiency.Curve {
+		one.EfficiencyCurve = append(one.EfficiencyCurve, bank.EfficiencyPoint{Load: p.Load, Efficiency: p.Efficiency})
+	}
 	switch {
-	case d.Efficiency.Set:
-		one.Efficiency = source.Of(d.Efficiency.V)
-	case d.Kind.V == bank.Inverter || d.Kind.V == bank.InverterCharger:
-		one.Efficiency = or(b, d.Efficiency, "efficiency", 0.01)
+	case one.EfficiencyCurve != nil:
+		one.Efficiency = source.Of(one.EfficiencyAt(1))
+	case d.Kind.V == bank.Inverter || d.Kind.V.Mains():
+		one.Efficiency = or(b, d.Efficiency.One, "efficiency", 0.01)
 	}
 	if d.Surge.Set && !d.SurgeFor.Set {
 		one.SurgeFor = quantity.Duration(b.cat.Constant("surge_for").Value)
@@ -104,6 +131,7 @@ func (b *builder) cables() {
 		if d.Size.Set {
 			c.PerLength = b.perLength(d.Size.V)
 		}
+		c.Lugs = lugs(&d.Lug)
 		both := or(b, first(d.Joint.Both, b.doc.Joint), "joint", 1e-3)
 		c.Joints = [2]source.Value[quantity.Resistance]{both, both}
 		for n, own := range []job.Field[quantity.Resistance]{d.Joint.From, d.Joint.To} {
@@ -113,6 +141,15 @@ func (b *builder) cables() {
 		}
 		b.bank.Cables = append(b.bank.Cables, c)
 	}
+}
+
+// lugs are those at a cable's two ends.
+func lugs(d *job.Lugs) [2]bank.Lug {
+	var both [2]bank.Lug
+	for n, own := range []*job.Lug{&d.From, &d.To} {
+		both[n] = bank.Lug{Barrel: first(own.Barrel, d.Both.Barrel).V, Hole: first(own.Hole, d.Both.Hole).V, Thickness: first(own.Thickness, d.Both.Thickness).V}
+	}
+	return both
 }
 
 func (b *builder) coefficient() source.Value[float64] {

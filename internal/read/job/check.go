@@ -53,8 +53,8 @@ func (k *checker) names() {
 		p := &d.Parts[i]
 		k.name("part", p.ID)
 		part := bank.Part{ID: p.ID.V, Kind: p.Kind.V, Studs: p.Studs.V}
-		for _, e := range part.Ends() {
-			k.ends[e] = true
+		for n, e := range part.Ends() {
+			k.ends[e] = n > 0 || !p.On.Written()
 		}
 	}
 	for i := range d.Cables {
@@ -156,7 +156,7 @@ func (k *checker) end(e Field[bank.End]) bool {
 func (k *checker) endsOf(id string) string {
 	for i := range k.doc.Parts {
 		if p := &k.doc.Parts[i]; p.ID.V == id {
-			part := bank.Part{ID: id, Kind: p.Kind.V, Studs: p.Studs.V}
+			part := bank.Part{ID: id, Kind: p.Kind.V, Studs: p.Studs.V, On: p.On.V}
 			var names []string
 			for _, e := range part.Ends() {
 				names = append(names, e.String())

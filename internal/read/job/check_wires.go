@@ -18,9 +18,12 @@ func (k *checker) checkParts() {
 		switch kind := p.Kind.V; {
 		case kind == bank.Bar:
 			k.checkBar(p)
-		case kind.Conducts() && !p.Resistance.Written():
-			k.Add(p.Pos, "a %s needs its resistance from a to b, as in resistance: 0.1 mΩ; measure it, or take rated millivolts over rated amps", kind)
+		case kind.Conducts() && !p.Resistance.Written() && !p.Rating.Written():
+			k.Add(p.Pos, "a %s needs its resistance from a to b, as in resistance: 0.1 mΩ, or a rating to assume it from; measure it, or take rated millivolts over rated amps", kind)
 		}
+		k.checkOn(p)
+		k.checkTimes(p)
+		k.checkEfficiency(p)
 		k.strangers(p)
 	}
 }
@@ -45,6 +48,7 @@ func (k *checker) checkBar(p *Part) {
 func (k *checker) strangers(p *Part) {
 	kind := p.Kind.V
 	bar, draws, charges := kind == bank.Bar, kind.Draws(), kind.Charges()
+	inverts, mains := draws && kind != bank.Load, kind.Mains()
 	for _, key := range []struct {
 		name string
 		set  bool
@@ -62,7 +66,7 @@ func (k *checker) strangers(p *Part) {
 		{"power", p.Power.Set, p.Power.Pos, draws},
 		{"surge", p.Surge.Set, p.Surge.Pos, draws},
 		{"surge_for", p.SurgeFor.Set, p.SurgeFor.Pos, draws},
-		{"efficiency", p.Efficiency.Set, p.Efficiency.Pos, draws && kind != bank.Load},
+		{"efficiency", p.Efficiency.Set(), p.Efficiency.Pos, inverts || mains},
 		{"cutout", p.Cutout.Set, p.Cutout.Pos, draws},
 		{"capacitance", p.Capacitance.Set, p.Capacitance.Pos, draws},
 		{"current", p.Current.Set, p.Current.Pos, kind.Device()},
@@ -70,10 +74,20 @@ func (k *checker) strangers(p *Part) {
 		{"float", p.Float.Set, p.Float.Pos, charges},
 		{"cold_lockout", p.ColdLockout.Set, p.ColdLockout.Pos, charges},
 		{"on_open", p.OnOpen.Set, p.OnOpen.Pos, charges},
+		{"let_through", p.LetThrough.Set, p.LetThrough.Pos, kind.Protects()},
+		{"times", p.Times != nil, p.Pos, kind.Protects()},
+		{"on", p.On.Set, p.On.Pos, kind.Conducts()},
+		{"covered", p.Covered.Set, p.Covered.Pos, kind != bank.Frame},
+		{"torque", p.Torque.Set, p.Torque.Pos, kind != bank.Frame},
+		{"stud_length", p.StudLength.Set, p.StudLength.Pos, kind != bank.Frame},
+		{"idle", p.Idle.Set, p.Idle.Pos, inverts},
+		{"hot_lockout", p.HotLockout.Set, p.HotLockout.Pos, charges},
+		{"limited", p.Limited.Set, p.Limited.Pos, kind == bank.Alternator},
+		{"input", p.Input.Set, p.Input.Pos, mains},
 		{"resistance", p.Resistance.Set, p.Resistance.Pos, bar || p.Kind.V.Conducts()},
 	} {
 		if key.set && !key.ok {
-			k.Add(key.pos, "%s means nothing for a %s; leave it out", key.name, p.Kind.V)
+			k.Add(key.pos, "%s means nothing for %s; leave it out", key.name, oneKind(p.Kind.V))
 		}
 	}
 }
@@ -196,7 +210,7 @@ func (k *checker) partJoins() joins {
 		if !p.ID.Set || p.Open.V {
 			continue
 		}
-		ends := (&bank.Part{ID: p.ID.V, Kind: p.Kind.V, Studs: p.Studs.V}).Joined()
+		ends := (&bank.Part{ID: p.ID.V, Kind: p.Kind.V, Studs: p.Studs.V, On: p.On.V}).Joined()
 		for _, e := range ends[min(1, len(ends)):] {
 			j.join(ends[0], e)
 		}
@@ -236,6 +250,9 @@ func CheckWired(d *Document) error {
 	k := &checker{Collector: &Collector{}, doc: d}
 	j := k.partJoins()
 	used := map[bank.End]bool{d.Takeoff.Positive.V: true, d.Takeoff.Negative.V: true}
+	for i := range d.Parts {
+		used[d.Parts[i].On.V] = true
+	}
 	for i := range d.Cables {
 		c := &d.Cables[i]
 		used[c.From.V], used[c.To.V] = true, true

@@ -30,6 +30,7 @@ type Document struct {
 	Runs         []Run
 	Routing      Routing
 	Practice     Practice
+	Inlet        Inlet
 	Joint        Field[quantity.Resistance]
 	Cables       []Cable
 	Takeoff      Takeoff
@@ -87,6 +88,8 @@ type BatteryType struct {
 	Mass            Field[quantity.Mass]
 	Posts           Posts
 	Stud            Field[string]
+	StudLength      Field[quantity.Length]
+	Torque          Field[quantity.Torque]
 	Limits          Limits
 }
 
@@ -159,6 +162,8 @@ type Part struct {
 	Pitch      Field[quantity.Length]
 	Section    Field[[]quantity.Length]
 	Open       Field[bool]
+	On         Field[bank.End]
+	Covered    Field[bool]
 
 	Class                         Field[string]
 	Rating, Interrupt, Current    Field[quantity.Current]
@@ -166,10 +171,64 @@ type Part struct {
 	Thread                        Field[string]
 	Power, Surge                  Field[quantity.Power]
 	SurgeFor                      Field[quantity.Duration]
-	Efficiency                    Field[quantity.Ratio]
+	Efficiency                    Efficiency
+	Idle                          Field[quantity.Power]
 	Capacitance                   Field[quantity.Capacitance]
 	ColdLockout                   Field[quantity.Temperature]
+	HotLockout                    Field[quantity.Temperature]
 	OnOpen                        Field[string]
+	Limited, IgnitionProtected    Field[bool]
+	Input                         Field[quantity.Current]
+	StudLength                    Field[quantity.Length]
+	Torque                        Field[quantity.Torque]
+	LetThrough                    Field[quantity.JouleIntegral]
+	Times                         []TimePoint
+}
+
+// Efficiency is one figure, or points over the load.
+type Efficiency struct {
+	Pos   Pos
+	One   Field[quantity.Ratio]
+	Curve []EfficiencyPoint
+}
+
+// Set reports whether any is given.
+func (e *Efficiency) Set() bool { return e.One.Set || e.Curve != nil }
+
+// EfficiencyPoint is one point of an efficiency over the load.
+type EfficiencyPoint struct {
+	Pos              Pos
+	Load, Efficiency quantity.Ratio
+	ok               bool
+}
+
+// TimePoint is one point of a fuse's or breaker's own curve.
+type TimePoint struct {
+	Pos         Pos
+	Current     quantity.Current
+	Least, Most quantity.Duration
+	ok          bool
+}
+
+// Lug is what one cable end carries.
+type Lug struct {
+	Pos       Pos
+	Barrel    Field[quantity.Size]
+	Hole      Field[string]
+	Thickness Field[quantity.Length]
+}
+
+// Lugs are those of a cable's ends, both alike or each its own.
+type Lugs struct {
+	Pos            Pos
+	Both, From, To Lug
+}
+
+// Inlet is where mains comes in.
+type Inlet struct {
+	Pos     Pos
+	Current Field[quantity.Current]
+	Voltage Field[quantity.Voltage]
 }
 
 // Run is a way that cables shall follow.
@@ -200,6 +259,7 @@ type Cable struct {
 	Length     Field[quantity.Length]
 	Resistance Field[quantity.Resistance]
 	Joint      Joints
+	Lug        Lugs
 	Along      []Field[string]
 
 	Insulation        Field[quantity.Temperature]

@@ -67,7 +67,7 @@ func (o *objectShape[T]) rows() []row {
 
 // sections in the order in which a person meets them.
 var sections = []section{jobKeys, showKeys, typeKeys, sizeKeys, postKeys, limitKeys, batteryKeys, compartmentKeys, passageKeys,
-	partKeys, runKeys, routingKeys, cableKeys, jointEnds, takeoffKeys, wiringsKeys, railSizeKeys, pairKeys, caseKeys, readingKeys}
+	partKeys, runKeys, routingKeys, cableKeys, jointEnds, lugKeys, lugEnds, inletKeys, takeoffKeys, wiringsKeys, railSizeKeys, pairKeys, caseKeys, readingKeys}
 
 // FieldGuide gives the format field by field in Markdown: the generated part
 // of doc/format.md.

@@ -143,6 +143,8 @@ var (
 	powers       = physical[quantity.Power](0, 1e7, "0 to 10 MW")
 	capacitances = physical[quantity.Capacitance](0, 100, "0 to 100 F")
 	masses       = physical[quantity.Mass](0, 1e5, "0 to 100 t")
+	torques      = physical[quantity.Torque](0.01, 1000, "0.01 to 1000 N·m")
+	integrals    = physical[quantity.JouleIntegral](1e-3, 1e12, "0.001 to 10^12 A2s")
 	delays       = physical[quantity.Duration](0, 3600, "0 s to 1 h")
 	ages         = physical[quantity.Duration](0, 1.6e9, "0 to 50 years")
 	durations    = physical[quantity.Duration](1e-3, 3.2e7, "1 ms to a year")
