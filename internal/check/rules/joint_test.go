@@ -124,7 +124,7 @@ func TestStud(t *testing.T) {
 func TestLugOrder(t *testing.T) {
 	job := passing("BON-01")
 	expect(t, "STK-01", job, []row{
-		{"like lugs", nil, "", "several: B1+, B2-"},
+		{"like lugs", nil, "", "several lugs: B1+, B2-"},
 		{"the thicker lowest", []string{"to: B2-, size: 2/0 AWG, length: 12 in", "to: B2-, size: 4/0 AWG, length: 12 in"}, "note B2-", "W9 (4/0 AWG), W2 (2/0 AWG)"},
 		{"the thinner above", []string{"to: B2-, size: 2/0 AWG, length: 12 in", "to: B2-, size: 1/0 AWG, length: 12 in"}, "note B2-", "W2 (2/0 AWG), W9 (1/0 AWG)"},
 		// Customary M8: 1.6 + 2.0 + 6.8 + 2 · 1.25 mm.

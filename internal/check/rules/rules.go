@@ -78,7 +78,7 @@ func (s *speaker) pass(place, why string) {
 
 // All lists the rules by ID.
 func All() []*Rule {
-	all := slices.Concat([]*Rule{&lugsOnPost, &batteryCurrent, &routeClose}, conductorRules, protectionRules, hazardRules, sourceRules, placeRules, jointRules, bankRules, bondRules)
+	all := slices.Concat([]*Rule{&lugsOnPost, &batteryCurrent, &routeClose}, conductorRules, protectionRules, hazardRules, sourceRules, placeRules, jointRules, lugRules, inletRules, bankRules, bondRules)
 	sort.Slice(all, func(i, j int) bool { return all[i].ID < all[j].ID })
 	return all
 }

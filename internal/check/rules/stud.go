@@ -158,7 +158,9 @@ func checkLugOrder(r *report.Report, say *speaker) {
 		if len(lines) < 2 {
 			continue
 		}
-		several[threadAt(r.Bank, e)] = append(several[threadAt(r.Bank, e)], e.String())
+		if studLengthAt(r.Bank, e) == 0 { // else STK-02 looks
+			several[threadAt(r.Bank, e)] = append(several[threadAt(r.Bank, e)], e.String())
+		}
 		var pieces []terminal.Piece
 		unlike, known := false, true
 		for _, l := range lines {
@@ -191,10 +193,9 @@ func orderWords(r *report.Report, lugs []terminal.Piece) string {
 	return strings.Join(words, ", ")
 }
 
-// lengthWords says what a stud needs beside its lugs, whose thickness no job
-// gives.
+// lengthWords says what a stud needs beside its lugs.
 func lengthWords(thread string) string {
-	const why = "neither the length of a stud nor the thickness of its lugs is in the job, so not whether it is long enough for several"
+	const why = "the length of the stud is not in the job, so not whether it is long enough for several lugs"
 	for _, h := range terminal.MetricHardware() {
 		if !rating.SameThread(h.Thread, thread) {
 			continue

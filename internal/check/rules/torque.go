@@ -33,7 +33,7 @@ func checkTorque(r *report.Report, say *speaker) {
 	}
 	said := map[string]bool{}
 	for i := range r.Bank.Batteries {
-		if b := &r.Bank.Batteries[i]; used[b.ID] && !said[b.Type] {
+		if b := &r.Bank.Batteries[i]; used[b.ID] && !said[b.Type] && b.Torque == 0 {
 			said[b.Type] = true
 			say.pass(b.ID, "the torque of the posts of "+b.Type+" is unknown: ask its maker")
 		}
@@ -43,7 +43,9 @@ func checkTorque(r *report.Report, say *speaker) {
 		p := &r.Bank.Parts[i]
 		bolt := p.Kind == bank.Bar || p.Kind == bank.Stud
 		switch {
-		case !used[p.ID]:
+		case !used[p.ID], p.Rated.Torque > 0 && !bolt:
+		case p.Rated.Torque > 0:
+			sayGiven(say, p)
 		case !bolt:
 			devices = append(devices, p.ID)
 		case p.Rated.Stud == "":
@@ -57,6 +59,19 @@ func checkTorque(r *report.Report, say *speaker) {
 	}
 	if len(bare) > 0 {
 		say.pass(bare[0], "the job does not give the thread, so no torque: "+strings.Join(bare, ", "))
+	}
+}
+
+// sayGiven holds a torque given for the bolts of a bar or stud against what was
+// published; the maker's figure goes before it.
+func sayGiven(say *speaker, p *bank.Part) {
+	least, most, ok := boltTorques(p.Rated.Stud)
+	switch t := p.Rated.Torque; {
+	case !ok:
+		say.pass(p.ID, fmt.Sprintf("%s is given; no torque was read for bolts of %q in bars to hold it against", quantity.Format(t, 2), p.Rated.Stud))
+	case t < least || t > most:
+		say.find(p.ID, fmt.Sprintf("%s is given for the bolts of %s; published figures for %s in copper bars run from %s to %s", quantity.Format(t, 2), p.ID, p.Rated.Stud, quantity.Format(least, 2), quantity.Format(most, 2)),
+			"look whether it is its maker's figure, which goes before the published ones")
 	}
 }
 

@@ -135,6 +135,26 @@ func tidyThread(s string) string {
 	return s
 }
 
+// ThreadDiameter gives the outside diameter that a thread is named by: "M8",
+// "M8x1", "5/16", "5/16-18", "3/8 in". ok is false for numbered screws and for
+// text that is no thread.
+func ThreadDiameter(name string) (d quantity.Length, ok bool) {
+	s := tidyThread(name)
+	unit := " in"
+	if strings.HasPrefix(s, "m") {
+		s, unit = s[1:], " mm"
+		s, _, _ = strings.Cut(s, "x")
+	} else {
+		s, _, _ = strings.Cut(strings.TrimSuffix(s, "in"), "-")
+	}
+	if strings.HasPrefix(s, ".") || s == "" || strings.Trim(s, "0123456789./") != "" {
+		return 0, false
+	}
+	d, err := quantity.Parse[quantity.Length](s + unit)
+	const least, most = 1e-3, 0.1 // m
+	return d, err == nil && d >= least && d <= most
+}
+
 // Thread is a screw thread with the area that carries its load.
 type Thread struct {
 	Name     string // "M8x1.25", "1/4-20"
