@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"os"
 	"strings"
 
 	"bankwright/internal/base/working"
@@ -40,12 +41,20 @@ named by its ID.`,
 			if len(args) == 1 && isRuleID(args[0]) {
 				return work(fmt.Errorf("there is no rule %s; there are %s", args[0], ruleIDs()))
 			}
+			if len(args) == 1 && !strings.ContainsAny(args[0], "./\\") && !isFile(args[0]) {
+				return work(fmt.Errorf("%s is neither a rule nor a job file; rules are named like LUG-01, numbers with the job before them: bankwright explain job.yaml %s", args[0], args[0]))
+			}
 			return a.explainNumber(args, caseID, asJSON)
 		},
 	}
 	c.Flags().StringVar(&caseID, "case", "", "the case to look at (default the first)")
 	c.Flags().BoolVar(&asJSON, "json", false, "for programs")
 	return c
+}
+
+func isFile(name string) bool {
+	_, err := os.Stat(name)
+	return err == nil
 }
 
 // isRuleID reports a word like LUG-01.

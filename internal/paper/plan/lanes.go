@@ -120,6 +120,9 @@ func (d *drawing) pins() []pin {
 	for i := range d.bank.Parts {
 		p := &d.bank.Parts[i]
 		for k, end := range p.Ends() {
+			if end == p.On {
+				continue
+			}
 			at, _ := p.EndPoint(k)
 			list = append(list, pin{at: d.view.at(at), radius: d.style.post, name: end.String()})
 		}

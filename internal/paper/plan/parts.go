@@ -140,6 +140,9 @@ func (s partShape) sense(it *sheet.Item) {
 func (d *drawing) partEnds() {
 	for _, p := range d.partsFarFirst() {
 		for k, end := range p.Ends() {
+			if end == p.On {
+				continue // its host draws it
+			}
 			at, _ := p.EndPoint(k)
 			place := d.view.at(at)
 			kind := d.net.kind(end)

@@ -4,6 +4,7 @@ import (
 	"math"
 	"os"
 	"slices"
+	"strings"
 	"testing"
 
 	"bankwright/internal/base/quantity"
@@ -92,5 +93,30 @@ func TestEfficiencyAt(t *testing.T) {
 	}
 	if got := (&bank.Device{Efficiency: source.Of(quantity.Ratio(0.9))}).EfficiencyAt(0.3); got != 0.9 {
 		t.Errorf("one figure gives %v", got)
+	}
+}
+
+// A part without a place of its own stands with its end a over its host.
+func TestPlaceOnAnEnd(t *testing.T) {
+	src := `bankwright: 1
+battery_types:
+  block: {chemistry: lfp, nominal: 12.8 V, capacity: 100 Ah, size: {length: 300 mm, width: 200 mm, height: 220 mm}, posts: {positive: [50 mm, 40 mm], negative: [250 mm, 40 mm]}}
+batteries: [{id: B1, type: block, at: [100 mm, 100 mm, 0 mm]}]
+parts: [{id: F1, kind: fuse, rating: 100 A, on: B1+, turn: %s, size: {length: 60 mm, width: 20 mm, height: 25 mm}}, {id: S1, kind: stud}]
+cables: [{id: W1, from: F1.b, to: S1, resistance: 1 Ω}]
+takeoff: {positive: S1, negative: B1-}
+`
+	for turn, want := range map[string]bank.Point{"0": {X: 0.21, Y: 0.14, Z: 0.245}, "90": {X: 0.15, Y: 0.2, Z: 0.245}, "180": {X: 0.09, Y: 0.14, Z: 0.245}} {
+		b, _, err := assemble.Read("job.yaml", []byte(strings.Replace(src, "%s", turn, 1)), catalog.Default())
+		if err != nil {
+			t.Fatal(err)
+		}
+		got, ok := b.Locate(bank.End{ID: "F1", Place: "b"})
+		if !ok || math.Hypot(got.X-want.X, got.Y-want.Y) > 1e-9 || math.Abs(got.Z-want.Z) > 1e-9 {
+			t.Errorf("turn %s: F1.b at %v, %v, want %v", turn, got, ok, want)
+		}
+		if at, _ := b.Locate(bank.End{ID: "B1", Place: "+"}); math.Hypot(at.X-0.15, at.Y-0.14) > 1e-9 {
+			t.Errorf("B1+ moved to %v", at)
+		}
 	}
 }

@@ -32,6 +32,25 @@ func (b *builder) parts() {
 		}
 		b.bank.Parts = append(b.bank.Parts, p)
 	}
+	for i := range b.bank.Parts {
+		b.setOn(&b.bank.Parts[i], &b.doc.Parts[i])
+	}
+}
+
+// setOn places a part that has no place of its own but sits on an end that has
+// one: its end a over that end.
+func (b *builder) setOn(p *bank.Part, d *job.Part) {
+	size, sized := job.SizeOf(d.Size)
+	if p.Placed || !sized || p.On == (bank.End{}) {
+		return
+	}
+	at, ok := b.bank.Locate(p.On)
+	if !ok {
+		return
+	}
+	p.Body = bank.Body{Size: size, Turn: d.Turn.V}
+	foot := p.Body.Top(0, size.Y/2)
+	p.Placed, p.Body.At = true, bank.Point{X: at.X - foot.X, Y: at.Y - foot.Y, Z: at.Z}
 }
 
 // rated is what a part's maker says it can bear.
