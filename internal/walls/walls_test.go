@@ -46,6 +46,7 @@ var outside = map[string][]string{
 	"go.yaml.in/yaml/v4/plugin/loaderlimits":   {"read/job"},
 	"github.com/spf13/cobra":                   {"cmd/bankwright"},
 	"github.com/spf13/pflag":                   {"cmd/bankwright"},
+	"gonum.org/v1/gonum/mat":                   {"engine/heat"},
 	"golang.org/x/image/font":                  {"paper/sheet"},
 	"golang.org/x/image/font/sfnt":             {"paper/sheet"},
 	"golang.org/x/image/math/fixed":            {"paper/sheet"},
