@@ -54,7 +54,8 @@ var Default = sync.OnceValue(func() *Catalog {
 })
 
 // Load reads constants.yaml, conductors.yaml, chemistries.yaml and the tables
-// of ampacity.yaml, fuses.yaml, hardware.yaml, insulation.yaml and laying.yaml.
+// of ampacity.yaml, fuses.yaml, hardware.yaml, insulation.yaml, laying.yaml and
+// compartment.yaml.
 func Load(files fs.FS) (*Catalog, error) {
 	c := &Catalog{constants: map[string]Constant{}}
 	for _, part := range append([]part{

@@ -36,6 +36,10 @@ type tables struct {
 	leastSizes      []rating.LeastSize
 	bonding         []rating.Bonding
 	grounding       []rating.GroundingTable
+	wallMaterials   []rating.WallMaterial
+	surfaces        []rating.Surface
+	films           []rating.Film
+	batteryHeats    []rating.BatteryHeat
 }
 
 // find gives the row of an ID, nil if there is none.
@@ -195,5 +199,6 @@ func (t *tables) parts() []part {
 		{"hardware.yaml", t.readHardware},
 		{"insulation.yaml", t.readInsulation},
 		{"laying.yaml", t.readLaying},
+		{"compartment.yaml", t.readCompartment},
 	}
 }
