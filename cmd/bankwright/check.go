@@ -85,7 +85,7 @@ func checkText(w io.Writer, r *report.Report) {
 		plural(fmt.Sprint(severe(r.Findings, finding.Warning)), "warning"), plural(fmt.Sprint(severe(r.Findings, finding.Note)), "note"), len(r.Unchecked)))
 	for _, f := range r.Findings {
 		fmt.Fprintln(w)
-		say(w, fmt.Sprintf("%s %s at %s: %s.", f.Severity, f.Rule, f.Place, f.Message))
+		say(w, fmt.Sprintf("%s %s at %s: %s.", f.Severity, f.Rule, f.Where(), f.Message))
 		if m := report.MarginWords(r.Bank.Show, f.Number); m != "" {
 			say(w, upper(m)+".")
 		}

@@ -22,8 +22,8 @@ func (a *app) chooseCommand() *cobra.Command {
 		Long: `For each cable without size the smallest that passes: the ampacity table of
 the job's book, the heat balance, surges, the voltage lost on the way, and the
 devices that are to save it. For each fuse or breaker without rating the
-smallest standard rating that carries its load, passes the surge and may stand
-over what it saves; for a fuse without class one that breaks the dead short
+smallest standard rating that carries its load, passes the surge as far as its
+class tells its times, and may stand over what it saves; for a fuse without class one that breaks the dead short
 there. Where a live conductor leaves the bank without a device it says where
 one is due. Nothing that is given is changed. -o NEW.yaml writes the job anew
 with the proposals in it; then check it. A proposal is what passes on paper:

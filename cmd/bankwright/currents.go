@@ -167,7 +167,7 @@ func watt(v float64) string   { return quantity.FormatFixed(v, 1) + " W" }
 func findingsText(w io.Writer, found []finding.Finding, unchecked []finding.Unchecked) {
 	for _, f := range found {
 		fmt.Fprintln(w)
-		say(w, fmt.Sprintf("%s %s at %s: %s. %s.", f.Severity, f.Rule, f.Place, f.Message, upper(f.Suggestion)))
+		say(w, fmt.Sprintf("%s %s at %s: %s. %s.", f.Severity, f.Rule, f.Where(), f.Message, upper(f.Suggestion)))
 	}
 	why := map[string][]string{}
 	var order []string

@@ -23,7 +23,8 @@ func (a *app) explainCommand() *cobra.Command {
 Numbers are named by place and kind: takeoff.voltage, imbalance, B1.current,
 W1.length; those of a run and of a dropout like run.first_out, run.B1.peak,
 dropout.limit_one_out; those of the d.c. side like W6.ampacity, W6.physics,
-W6.temperature, W6.withstand, F1.most, F1.least, I1.terminals, I1.lost.
+W6.temperature, W6.withstand, F1.most, F1.least, I1.terminals, I1.lost;
+of a dead short P1.2.rise and P1.2.inductance, or B1.into.rise.
 Without a name those of the case are listed. A rule is
 named by its ID.`,
 		Example: "  bankwright explain job.yaml W1.length\n  bankwright explain LUG-01",

@@ -3,6 +3,8 @@ package main
 import (
 	"fmt"
 	"io"
+	"math"
+	"strings"
 
 	"bankwright/internal/base/quantity"
 	"bankwright/internal/check/assess"
@@ -19,7 +21,9 @@ func (a *app) faultsCommand() *cobra.Command {
 and what all the others push into a short across one battery's own posts, its
 own part left out. Always two figures: the most (full, warm, new), which
 devices must break and cables bear, and the least (empty, cold, aged, cables
-hot), which must still open a device in time. Chargers, alternators and the
+hot), which must still open a device in time. Beside them the loop's
+resistance and inductance (where the cables run, else by their lengths) and
+how long the current takes to rise. Chargers, alternators and the
 capacitors of inverters add to a short for moments; they are not counted.`,
 		Example: "  bankwright faults job.yaml",
 		Args:    oneJob,
@@ -44,16 +48,53 @@ capacitors of inverters add to a short for moments; they are not counted.`,
 }
 
 type pointJSON struct {
-	Place      string   `json:"place"`
-	Current    float64  `json:"current"`
-	Resistance *float64 `json:"resistance"`
-	Least      float64  `json:"least_current"`
+	Place   string  `json:"place"`
+	Current float64 `json:"current"`
+	Least   float64 `json:"least_current"`
+	loopJSON
+}
+
+// loopJSON is the loop of a short, its resistance and time constant with the
+// most and with the least; null where not known.
+type loopJSON struct {
+	Resistance      *float64 `json:"resistance"`
+	LeastResistance *float64 `json:"least_resistance"`
+	Inductance      *float64 `json:"inductance"`
+	InductanceFrom  *string  `json:"inductance_from"` // "routes" or "lengths"
+	TimeConstant    *float64 `json:"time_constant"`
+	LeastConstant   *float64 `json:"least_time_constant"`
+	To90            *float64 `json:"time_to_90"`
+	Least90         *float64 `json:"least_time_to_90"`
+}
+
+func loopJSONOf(most, least float64, r *assess.FaultRise) loopJSON {
+	one := loopJSON{Resistance: orNull(most), LeastResistance: orNull(least), Inductance: orNull(r.Inductance),
+		TimeConstant: orNull(r.Most.Tau), LeastConstant: orNull(r.Least.Tau), To90: orNull(r.Part(r.Most, 0.9)), Least90: orNull(r.Part(r.Least, 0.9))}
+	if one.Inductance != nil {
+		from := "lengths"
+		if r.Routed {
+			from = "routes"
+		}
+		one.InductanceFrom = &from
+	}
+	return one
 }
 
 type intoJSON struct {
 	Battery string  `json:"battery"`
 	Current float64 `json:"current"`
 	Least   float64 `json:"least_current"`
+	loopJSON
+	Leads []leadJSON `json:"leads"`
+}
+
+// leadJSON is one cable at the battery's posts.
+type leadJSON struct {
+	Cable   string   `json:"cable"`
+	Current float64  `json:"current"`
+	Bare    float64  `json:"current_no_device_opens"`
+	Opens   []string `json:"devices"`
+	Bears   *float64 `json:"bears_5_s"`
 }
 
 type faultsJSON struct {
@@ -63,11 +104,17 @@ type faultsJSON struct {
 
 func faultsJSONOf(f *assess.Faults) faultsJSON {
 	out := faultsJSON{[]pointJSON{}, []intoJSON{}}
-	for _, p := range f.Points {
-		out.Points = append(out.Points, pointJSON{p.Place.String(), p.Most.Current, orNull(p.Most.Resistance), p.Least.Current})
+	for i, p := range f.Points {
+		out.Points = append(out.Points, pointJSON{p.Place.String(), p.Most.Current, p.Least.Current, loopJSONOf(p.Most.Resistance, p.Least.Resistance, &f.Rises[i])})
 	}
-	for _, p := range f.Into {
-		out.Into = append(out.Into, intoJSON{p.Battery, p.Most.Current, p.Least.Current})
+	for i, p := range f.Into {
+		one := intoJSON{p.Battery, p.Most.Current, p.Least.Current, loopJSONOf(p.Most.Resistance, p.Least.Resistance, &f.IntoRises[i]), []leadJSON{}}
+		for _, l := range f.Leads {
+			if l.Battery == p.Battery {
+				one.Leads = append(one.Leads, leadJSON{l.Cable, l.Amps, l.Bare, append([]string{}, l.Opens...), orNull(l.Bears)})
+			}
+		}
+		out.Into = append(out.Into, one)
 	}
 	return out
 }
@@ -76,18 +123,21 @@ func faultsText(w io.Writer, j *assess.Job, f *assess.Faults) {
 	amps := func(v float64) string { return quantity.FormatFixed(v, 0) }
 	tell(w, j.Bank.Title+": dead shorts to the negative take-off")
 	fmt.Fprintln(w)
-	t := table{head: []string{"place", "most A", "least A", "mΩ"}}
-	for _, p := range f.Points {
-		t.add(p.Place.String(), amps(p.Most.Current), amps(p.Least.Current), quantity.FormatFixed(1e3*p.Most.Resistance, 3))
+	head := []string{"most A", "least A", "mΩ", "µH", "ms to 63 %", "to 90 %"}
+	t := table{head: append([]string{"place"}, head...)}
+	for i, p := range f.Points {
+		t.add(append([]string{p.Place.String()}, loopCells(p.Most.Current, p.Least.Current, p.Most.Resistance, &f.Rises[i])...)...)
 	}
 	t.write(w)
+	tell(w, "mΩ, µH and times are of the most; 63 % is one time constant")
 	fmt.Fprintln(w)
 	tell(w, "into a short across one battery's posts, from the others:")
-	t = table{head: []string{"battery", "most A", "least A"}}
-	for _, p := range f.Into {
-		t.add(p.Battery, amps(p.Most.Current), amps(p.Least.Current))
+	t = table{head: append([]string{"battery"}, head...)}
+	for i, p := range f.Into {
+		t.add(append([]string{p.Battery}, loopCells(p.Most.Current, p.Least.Current, p.Most.Resistance, &f.IntoRises[i])...)...)
 	}
 	t.write(w)
+	leadsText(w, f)
 	if s := f.Takeoff; s != nil {
 		fmt.Fprintln(w)
 		tell(w, fmt.Sprintf("through the conductors while the take-off is shorted (%s A):", amps(s.Current)))
@@ -103,5 +153,39 @@ func faultsText(w io.Writer, j *assess.Job, f *assess.Faults) {
 	for _, one := range f.Assumed {
 		tell(w, "- "+one)
 	}
-	tell(w, "caution: a short of this size throws molten metal and draws an arc that does not go out by itself at these volts; cover posts, take off rings and watch, open the switch first.")
+	tell(w, "caution: "+assess.ShortCaution)
+}
+
+// loopCells are the cells of a short; "–" where a number is not known.
+func loopCells(most, least, ohm float64, r *assess.FaultRise) []string {
+	fixed := func(v float64, digits int) string {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return "–"
+		}
+		return quantity.FormatFixed(v, digits)
+	}
+	return []string{fixed(most, 0), fixed(least, 0), fixed(1e3*ohm, 3), fixed(1e6*r.Inductance, 2), fixed(1e3*r.Most.Tau, 2), fixed(1e3*r.Part(r.Most, 0.9), 2)}
+}
+
+// leadsText holds what the neighbours push through a battery's own leads
+// against those.
+func leadsText(w io.Writer, f *assess.Faults) {
+	if len(f.Leads) == 0 {
+		return
+	}
+	fmt.Fprintln(w)
+	tell(w, "through that battery's own leads meanwhile:")
+	t := table{head: []string{"battery", "lead", "most A", "bears 5 s A", "not cut A", "devices on the way"}, left: map[int]bool{1: true, 5: true}}
+	for _, l := range f.Leads {
+		bears, devices := "–", "none"
+		if !math.IsNaN(l.Bears) {
+			bears = quantity.FormatFixed(l.Bears, 0)
+		}
+		if len(l.Opens) > 0 {
+			devices = strings.Join(l.Opens, ", ")
+		}
+		t.add(l.Battery, l.Cable, quantity.FormatFixed(l.Amps, 0), bears, quantity.FormatFixed(l.Bare, 0), devices)
+	}
+	t.write(w)
+	tell(w, "not cut: what goes on when every fuse and breaker has opened")
 }

@@ -27,10 +27,14 @@ chemistry, with its source. The batteries' own sheet governs.`,
 			if err != nil {
 				return err
 			}
-			if asJSON {
-				return work(writeJSON(a.out, settingsJSONOf(j.Settings())))
+			all, err := j.Settings()
+			if err != nil {
+				return work(err)
 			}
-			settingsText(a.out, j)
+			if asJSON {
+				return work(writeJSON(a.out, settingsJSONOf(all)))
+			}
+			settingsText(a.out, j, all)
 			return nil
 		},
 	}
@@ -62,9 +66,8 @@ func settingsJSONOf(all []report.Setting) map[string][]settingJSON {
 	return map[string][]settingJSON{"settings": out}
 }
 
-func settingsText(w io.Writer, j *assess.Job) {
+func settingsText(w io.Writer, j *assess.Job, all []report.Setting) {
 	say(w, j.Bank.Title+": what to set")
-	all := j.Settings()
 	if len(all) == 0 {
 		say(w, "the job has no charger and no inverter that is joined to a battery")
 		return

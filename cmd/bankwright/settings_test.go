@@ -46,3 +46,20 @@ func TestSettings(t *testing.T) {
 		t.Errorf("%s", out)
 	}
 }
+
+// TestSettingsRefuses: a job that check refuses is refused in the same words.
+func TestSettingsRefuses(t *testing.T) {
+	text := rules.Find("SRC-03").Passing
+	cable := "  - {id: W1, from: B1+, to: B2+, size: 2/0 AWG, length: 6 in, insulation: 105 °C, support: 12 in}\n"
+	if !strings.Contains(text, cable) || !strings.Contains(text, "length: 6 in, ") {
+		t.Fatal("the example has changed")
+	}
+	for _, job := range []string{strings.Replace(text, "length: 6 in, ", "", 1), strings.Replace(text, cable, strings.Replace(cable, "B2+", "P1.1", 1), 1)} {
+		path := written(t, job)
+		_, want, failed := command(t, "check", path)
+		_, got, code := command(t, "settings", path)
+		if failed == 0 || want == "" || got != want || code != failed {
+			t.Errorf("check: %d %q\nsettings: %d %q", failed, want, code, got)
+		}
+	}
+}

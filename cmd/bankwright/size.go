@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -26,7 +27,11 @@ voltage lost out and back at the temperature that the current makes. Table and
 heat balance stay two verdicts. No table here has metric sizes; those stand on
 the heat balance alone, and a gauge's row is never taken for them.
 
-The length is one way. Books: marine, vehicle, general.`,
+The length is one way. Books: marine, vehicle, general.
+
+--json gives SI numbers, null where there is none. Where the current is so much
+that the copper does not settle below its melting point, "melts" is true and
+temperature, drop and drop_fraction are null; by_drop then is "over".`,
 		Example: "  bankwright size --current 200A --length 3m --rule marine\n  bankwright size --current 30A --length 12ft --voltage 25.6V --drop 10% --insulation 105degC --bundled 3",
 		Args:    noWords,
 		RunE: func(c *cobra.Command, _ []string) error {
@@ -35,7 +40,10 @@ The length is one way. Books: marine, vehicle, general.`,
 			}
 			answer, err := assess.Size(ask)
 			if err != nil {
-				return err // all of the question is on the command line
+				if one := (*assess.AskError)(nil); errors.As(err, &one) {
+					return fmt.Errorf("--%w", err) // Of is the flag's name
+				}
+				return work(err)
 			}
 			if asJSON {
 				return work(writeJSON(a.out, sizeJSONOf(answer)))
@@ -101,6 +109,7 @@ type sizeChoiceJSON struct {
 	Drop         *float64 `json:"drop"`
 	DropFraction *float64 `json:"drop_fraction"`
 	Temperature  *float64 `json:"temperature"`
+	Melts        bool     `json:"melts"`
 	Within       bool     `json:"within"`
 	ByTable      string   `json:"by_table"`
 	ByHeat       string   `json:"by_heat"`
@@ -132,7 +141,7 @@ func sizeJSONOf(s *report.SizeAnswer) sizeJSON {
 	for i := range s.Choices {
 		c := &s.Choices[i]
 		out.Choices = append(out.Choices, sizeChoiceJSON{c.Size.ASCII(), c.Section, orNull(c.Ampacity()), orNull(tableAmps(c)), orNull(c.Physics), orNull(c.Volts), orNull(c.Volts / s.Voltage),
-			orNull(c.Temperature), c.Within, string(c.ByTable), string(c.ByHeat), string(c.ByDrop), c.Rule, c.Source})
+			orNull(c.Temperature), c.Melts, c.Within, string(c.ByTable), string(c.ByHeat), string(c.ByDrop), c.Rule, c.Source})
 	}
 	return out
 }

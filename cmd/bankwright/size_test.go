@@ -17,7 +17,7 @@ func TestSizeJSON(t *testing.T) {
 		Choices []struct {
 			Size                        string
 			Ampacity, Drop, Temperature *float64
-			Within                      bool
+			Melts, Within               bool
 			Rule, Source                string
 		}
 		Smallest string
@@ -31,6 +31,9 @@ func TestSizeJSON(t *testing.T) {
 	}
 	seen := 0
 	for _, c := range got.Choices {
+		if c.Melts != (c.Temperature == nil) {
+			t.Errorf("%+v", c)
+		}
 		switch c.Size {
 		case "2 AWG": // Table 5: 210 A; 200 A over 6 ft of 0.523 mΩ/m, warmed, lose 0.19 to 0.25 V
 			seen++
@@ -49,7 +52,7 @@ func TestSizeJSON(t *testing.T) {
 			}
 		case "18 AWG": // melts at 200 A
 			seen++
-			if c.Temperature != nil || c.Drop != nil || c.Within {
+			if !c.Melts || c.Temperature != nil || c.Drop != nil || c.Within {
 				t.Errorf("%+v", c)
 			}
 		}
@@ -97,12 +100,19 @@ func TestSizeBadFlags(t *testing.T) {
 		{[]string{"size", "--current", "-10A", "--length", "2m"}, "more than zero"},
 		{append(good, "--length", "0m"), "more than zero"},
 		{append(good, "--voltage", "12A"), "--voltage"},
-		{append(good, "--drop", "100%"), "leaves no voltage"},
+		{append(good, "--drop", "100%"), "--drop: 100 % is out of range; give 0.01 % to less than 100 %"},
+		{append(good, "--drop", "0%"), "--drop 0%"},
+		{append(good, "--voltage", "0V"), "--voltage 0V"},
+		{append(good, "--current", "1000MA"), "--current"},
+		{append(good, "--current", "30kA"), "--current: 30.00 kA is out of range; give 1 mA to 20 kA"},
+		{append(good, "--length", "2000000m"), "--length: "},
+		{append(good, "--ambient", "80degC"), "--ambient: air of 80 °C is as warm as"},
+		{append(good, "--engine", "--insulation", "45degC"), "--insulation: an engine space of 50 °C"},
 		{append(good, "--bundled", "0"), "--bundled 0"},
 		{append(good, "--bundled", "x"), "bundled"},
 		{append(good, "--rule", "boat"), "marine, vehicle, general"},
 		{append(good, "--rule", ""), "--rule is empty"},
-		{append(good, "--insulation", "2000degC"), "copper melts"},
+		{append(good, "--insulation", "2000degC"), "--insulation: 2000 °C is out of range; give -60 °C to 300 °C"},
 		{append(good, "job.yaml"), "takes no"},
 		{append(good, "--width", "3"), "flags of this command"},
 	} {

@@ -272,7 +272,10 @@ func lineOf(b *bank.Bank, l *report.Line) (lineRow, float64) {
 
 // settings fills sheet 34.
 func (p *checkedPage) settings(c *checked) {
-	all := c.job.Settings()
+	all, err := c.job.Settings()
+	if err != nil {
+		p.Warn = err.Error()
+	}
 	differs := 0
 	for i := range all {
 		one := &all[i]

@@ -26,6 +26,9 @@ type faultsPage struct {
 	Findings []findingRow // of this device
 	Shorts   []shortRow
 	Into     []shortRow
+	Leads    []leadRow
+	Rests    []string // what the shorts rest on
+	Caution  string
 }
 
 type verdictRow struct {
@@ -34,7 +37,13 @@ type verdictRow struct {
 	Why string
 }
 
-type shortRow struct{ Place, Most, Least string }
+type shortRow struct{ Place, Most, Least, Ohm, Henry, To63, To90 string }
+
+// leadRow is a battery's lead against what its neighbours push through it.
+type leadRow struct {
+	report.InLead
+	Most, Bears, NotCut, Devices string
+}
 
 // serveFaults answers for sheet 33.
 func (s *Server) serveFaults(r *http.Request) (any, int, error) {
@@ -48,7 +57,9 @@ func (s *Server) serveFaults(r *http.Request) (any, int, error) {
 	if c == nil {
 		return p, http.StatusOK, nil
 	}
-	p.shorts(c)
+	if err := p.shorts(c); err != nil {
+		return nil, http.StatusInternalServerError, err
+	}
 	p.Block = blockOf("Faults and devices", c, "33")
 	id := r.URL.Query().Get("device")
 	if id == "" && len(c.report.Side.Guards) > 0 {
@@ -113,7 +124,7 @@ func (p *faultsPage) device(c *checked, b *report.Bands) error {
 	}
 	p.Sub = fmt.Sprintf("%s; up to %s to break; dead shorts of a full, warm, new bank and of an empty, cold, aged one", bookWords(c.job.Bank), quantity.Format(quantity.Voltage(b.Volts), 3))
 	for _, f := range c.report.Findings {
-		if f.Place == b.Device {
+		if f.At(b.Device) {
 			p.Findings = append(p.Findings, findingRow{f, report.MarginWords(c.report.Bank.Show, f.Number)})
 		}
 	}
@@ -126,21 +137,39 @@ func (p *faultsPage) device(c *checked, b *report.Bands) error {
 	return err
 }
 
-// shorts fills the tables of prospective currents.
-func (p *faultsPage) shorts(c *checked) {
-	rows := func(list []report.FaultPoint) []shortRow {
-		var all []shortRow
-		for _, one := range list {
-			all = append(all, shortRow{one.Place, shortWords(one.Most), shortWords(one.Least)})
-		}
-		return all
+// shorts fills the tables of prospective currents, their rise, and what
+// neighbours push through a battery's leads.
+func (p *faultsPage) shorts(c *checked) error {
+	f, err := c.job.Faults()
+	if err != nil {
+		return err
 	}
-	p.Shorts, p.Into = rows(c.report.Side.Points), rows(c.report.Side.Into)
+	row := func(place string, most, least, ohm float64, r *assess.FaultRise) shortRow {
+		return shortRow{place, shortWords(most), shortWords(least), digits(1e3*ohm, 3), digits(1e6*r.Inductance, 2), digits(1e3*r.Most.Tau, 2), digits(1e3*r.Part(r.Most, 0.9), 2)}
+	}
+	for i, one := range f.Points {
+		p.Shorts = append(p.Shorts, row(one.Place.String(), one.Most.Current, one.Least.Current, one.Most.Resistance, &f.Rises[i]))
+	}
+	for i, one := range f.Into {
+		p.Into = append(p.Into, row(one.Battery, one.Most.Current, one.Least.Current, one.Most.Resistance, &f.IntoRises[i]))
+	}
+	for _, l := range f.Leads {
+		devices := strings.Join(l.Opens, ", ")
+		if devices == "" {
+			devices = "none"
+		}
+		p.Leads = append(p.Leads, leadRow{l, shortWords(l.Amps), shortWords(l.Bears), shortWords(l.Bare), devices})
+	}
+	p.Rests, p.Caution = f.Assumed, assess.ShortCaution
+	return nil
 }
 
-func shortWords(v float64) string {
-	if math.IsNaN(v) {
+func shortWords(v float64) string { return digits(v, 0) }
+
+// digits prints a number with so many decimals, "–" where there is none.
+func digits(v float64, decimals int) string {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return "–"
 	}
-	return quantity.FormatFixed(v, 0)
+	return quantity.FormatFixed(v, decimals)
 }

@@ -64,9 +64,10 @@ func TestFaultsSheet(t *testing.T) {
 	if kind := r.Header.Get("Content-Type"); r.StatusCode != http.StatusNotFound || !strings.HasPrefix(kind, "text/plain") || r.Header.Get("X-Content-Type-Options") != "nosniff" {
 		t.Errorf("a hostile device: %d as %s", r.StatusCode, kind)
 	}
-	s, addr = started(t)
+	bare := []byte("bankwright: 1\nbattery_types: {b: {chemistry: lfp, nominal: 12.8 V, capacity: 100 Ah}}\nbatteries: [{id: B1, type: b}]\ntakeoff: {positive: B1+, negative: B1-}\n")
+	s, addr = started(t, Source{Name: "bare", File: "bare.yaml", Read: func() ([]byte, error) { return bare, nil }})
 	get("/?start=" + s.code)
-	if _, body := get("/faults?job=survey-boat"); !strings.Contains(body, "has no fuse or breaker") {
+	if _, body := get("/faults?job=bare"); !strings.Contains(body, "has no fuse or breaker") {
 		t.Error("a job without devices does not say so")
 	}
 }

@@ -35,6 +35,11 @@ var steps = [...][]step{
 	KindCapacitance:         {{lookup("F"), 1}, {lookup("mF"), 1}, {lookup("µF"), 0}},
 	KindJouleIntegral:       {{lookup("kA²s"), 10}, {lookup("A²s"), 0}},
 	KindResistancePerLength: {{lookup("Ω/m"), 1}, {lookup("mΩ/m"), 0.01}, {lookup("µΩ/m"), 0}},
+	KindAngle:               {{lookup("°"), 0}},
+	KindExposure:            {{lookup("kWh/m²"), 0.1}, {lookup("Wh/m²"), 0}},
+	KindFlow:                {{lookup("m³/h"), 0}},
+	KindForce:               {{lookup("kN"), 10}, {lookup("N"), 0}},
+	KindPressure:            {{lookup("MPa"), 1}, {lookup("kPa"), 1}, {lookup("Pa"), 0}},
 }
 
 // maxDigits identify every float64.

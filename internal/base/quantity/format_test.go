@@ -31,7 +31,7 @@ func TestFormat(t *testing.T) {
 		{KindDuration, 0.02, 1, "20 ms"}, {KindDuration, 119, 3, "119 s"}, {KindDuration, 120, 2, "2.0 min"}, {KindDuration, 10800, 1, "3 h"}, {KindDuration, 3 * 86400, 2, "3.0 d"},
 		{KindMass, 15.42, 3, "15.4 kg"}, {KindMass, 0.028, 2, "28 g"}, {KindTorque, 12, 2, "12 N·m"}, {KindRatio, 0.9, 2, "90 %"}, {KindRatio, 1, 2, "100 %"},
 		{KindCapacitance, 2200e-6, 2, "2.2 mF"}, {KindCapacitance, 165, 3, "165 F"}, {KindCapacitance, 4.7e-6, 2, "4.7 µF"},
-		{KindResistancePerLength, 0.2557e-3, 4, "0.2557 mΩ/m"}, {KindResistancePerLength, 2, 1, "2 Ω/m"}, {KindResistancePerLength, 5e-6, 2, "5.0 µΩ/m"},
+		{KindAngle, math.Pi / 4, 4, "45.00 °"}, {KindExposure, 5.4e6, 2, "1.5 kWh/m²"}, {KindExposure, 180e3, 2, "50 Wh/m²"}, {KindFlow, 0.02, 2, "72 m³/h"}, {KindForce, 941.4, 3, "941 N"}, {KindForce, 12345, 3, "12.3 kN"}, {KindPressure, 4.5e6, 2, "4.5 MPa"}, {KindPressure, 3210, 3, "3.21 kPa"}, {KindPressure, 12, 2, "12 Pa"}, {KindResistancePerLength, 0.2557e-3, 4, "0.2557 mΩ/m"}, {KindResistancePerLength, 2, 1, "2 Ω/m"}, {KindResistancePerLength, 5e-6, 2, "5.0 µΩ/m"},
 		{KindCurrent, 31.2, 0, "30 A"}, {KindCurrent, 31.2, -5, "30 A"}, {KindCurrent, 0.5, 99, "0.50000000000000000 A"},
 		{KindCurrent, math.NaN(), 3, "–"}, {KindTemperature, math.NaN(), 3, "–"}, {KindCurrent, math.Inf(1), 3, "∞"}, {KindCurrent, math.Inf(-1), 3, "-∞"},
 		{KindCurrent, 1e300, 2, "1.0e297 kA"}, {KindCurrent, 1e300, 1, "1e297 kA"}, {KindResistance, 1e-300, 1, "1e-294 µΩ"}, {KindResistance, math.MaxFloat64, 2, "1.8e302 MΩ"},
@@ -50,6 +50,8 @@ func TestFormatZero(t *testing.T) {
 		KindCurrent: "0 A", KindVoltage: "0 V", KindResistance: "0 mΩ", KindLength: "0 mm", KindArea: "0 mm²", KindTemperature: "-273.15 °C",
 		KindCharge: "0 Ah", KindEnergy: "0 Wh", KindPower: "0 W", KindDuration: "0 s", KindMass: "0 kg", KindTorque: "0 N·m", KindRatio: "0 %",
 		KindCapacitance: "0 F", KindResistancePerLength: "0 mΩ/m",
+		KindJouleIntegral: "0 A²s", KindAngle: "0 °", KindExposure: "0 kWh/m²", KindFlow: "0 m³/h",
+		KindForce: "0 N", KindPressure: "0 MPa",
 	}
 	for _, k := range every {
 		for _, v := range []float64{0, math.Copysign(0, -1)} {

@@ -16,7 +16,7 @@ var words = map[string]string{
 	"millimeter": "mm", "millimeters": "mm", "millimetre": "mm", "millimetres": "mm",
 	"centimeter": "cm", "centimeters": "cm", "centimetre": "cm", "centimetres": "cm",
 	"sq mm": "mm2", "sqmm": "mm2", "sq cm": "cm2", "sq in": "in2", "sq m": "m2",
-	"deg": "degC", "celsius": "degC", "fahrenheit": "degF", "kelvin": "K",
+	"celsius": "degC", "fahrenheit": "degF", "kelvin": "K",
 	"amp hour": "Ah", "amp hours": "Ah", "amp-hours": "Ah", "amphours": "Ah", "ampere hours": "Ah", "a-h": "Ah", "ahr": "Ah",
 	"watt": "W", "watts": "W", "kilowatt": "kW", "kilowatts": "kW",
 	"watt hours": "Wh", "watt-hours": "Wh", "joule": "J", "joules": "J",

@@ -41,6 +41,16 @@ type (
 	JouleIntegral float64
 	// ResistancePerLength is in ohms per metre.
 	ResistancePerLength float64
+	// Angle is in radians.
+	Angle float64
+	// Exposure is energy over an area, J/m²: a day's sun on a square metre.
+	Exposure float64
+	// Flow is a volume of air in a time, m³/s.
+	Flow float64
+	// Force is in newtons.
+	Force float64
+	// Pressure is in pascals; strengths are pressures too.
+	Pressure float64
 )
 
 // Quantity is any of the types above: a float64 in SI units that knows its
@@ -71,6 +81,11 @@ const (
 	KindCapacitance
 	KindResistancePerLength
 	KindJouleIntegral
+	KindAngle
+	KindExposure
+	KindFlow
+	KindForce
+	KindPressure
 )
 
 // Kind is KindCurrent.
@@ -121,6 +136,21 @@ func (JouleIntegral) Kind() Kind { return KindJouleIntegral }
 // Kind is KindResistancePerLength.
 func (ResistancePerLength) Kind() Kind { return KindResistancePerLength }
 
+// Kind is KindAngle.
+func (Angle) Kind() Kind { return KindAngle }
+
+// Kind is KindExposure.
+func (Exposure) Kind() Kind { return KindExposure }
+
+// Kind is KindFlow.
+func (Flow) Kind() Kind { return KindFlow }
+
+// Kind is KindForce.
+func (Force) Kind() Kind { return KindForce }
+
+// Kind is KindPressure.
+func (Pressure) Kind() Kind { return KindPressure }
+
 // kinds is indexed by Kind. The first spelling offered is also the unit in
 // which a zero is printed.
 var kinds = [...]struct {
@@ -143,6 +173,11 @@ var kinds = [...]struct {
 	KindCapacitance:         {"capacitance", []string{"F", "mF", "µF", "uF"}},
 	KindJouleIntegral:       {"Joule integral", []string{"A2s", "kA2s"}},
 	KindResistancePerLength: {"resistance per length", []string{"mΩ/m", "Ω/km", "mohm/m", "ohm/km", "ohm/1000 ft"}},
+	KindAngle:               {"angle", []string{"°", "deg"}},
+	KindExposure:            {"energy over an area", []string{"kWh/m2", "Wh/m2", "MJ/m2"}},
+	KindFlow:                {"flow of air", []string{"m3/h", "L/s", "cfm"}},
+	KindForce:               {"force", []string{"N", "kN", "lbf"}},
+	KindPressure:            {"pressure", []string{"MPa", "kPa", "psi", "ksi"}},
 }
 
 // known reports whether k is one of the constants.

@@ -11,6 +11,8 @@ var every = []Kind{
 	Current(0).Kind(), Voltage(0).Kind(), Resistance(0).Kind(), Length(0).Kind(), Area(0).Kind(),
 	Temperature(0).Kind(), Charge(0).Kind(), Energy(0).Kind(), Power(0).Kind(), Duration(0).Kind(),
 	Mass(0).Kind(), Torque(0).Kind(), Ratio(0).Kind(), Capacitance(0).Kind(), ResistancePerLength(0).Kind(),
+	JouleIntegral(0).Kind(), Angle(0).Kind(), Exposure(0).Kind(), Flow(0).Kind(),
+	Force(0).Kind(), Pressure(0).Kind(),
 }
 
 func TestKindsAreDistinct(t *testing.T) {

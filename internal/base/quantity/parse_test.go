@@ -187,7 +187,7 @@ func TestHints(t *testing.T) {
 		{KindLength, "inches", "in"}, {KindLength, "Feet", "ft"}, {KindLength, "MM", "mm"}, {KindLength, "mn", "mm"}, {KindLength, "''", "in"},
 		{KindResistance, "mOhm", "mohm"}, {KindResistance, "ohms", "ohm"}, {KindPower, "mw", "mW"}, {KindPower, "KW", "kW"}, {KindPower, "MW", "mW"},
 		{KindCharge, "amp hours", "Ah"}, {KindCharge, "AH", "Ah"}, {KindCurrent, "Amps", "A"}, {KindCurrent, "a", "A"}, {KindMass, "lbs", "lb"},
-		{KindTemperature, "deg", "degC"}, {KindTemperature, "degc", "degC"}, {KindArea, "sqmm", "mm2"}, {KindArea, "mm^^2", "mm2"}, {KindRatio, "percent", "%"},
+		{KindTemperature, "degc", "degC"}, {KindArea, "sqmm", "mm2"}, {KindArea, "mm^^2", "mm2"}, {KindRatio, "percent", "%"},
 		{KindTorque, "nm", "Nm"}, {KindDuration, "hrs", "h"}, {KindResistancePerLength, "ohm/Kft", "ohm/kft"},
 		// Nothing like it, or a word for a unit of another kind: no hint.
 		{KindLength, "furlong", ""}, {KindLength, "x", ""}, {KindLength, "volts", ""}, {KindPower, "hp", ""}, {KindRatio, "ppm", ""},

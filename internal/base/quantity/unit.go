@@ -25,7 +25,9 @@ type unit struct {
 // 0.45359237 kg, g_n 9.80665 m/s², t/°F = 1.8 t/°C + 32 (seen in a reprint);
 // yard 0.9144 m, ounce 1/16 lb, in² 0.0254² m² follow from these. A pound-force
 // is 0.45359237 × 9.80665 = 4.4482216152605 N; the lbf·in and lbf·ft are that
-// times 0.0254 and 0.3048. Zero of the Celsius scale 273.15 K: SP 811, B.9.
+// times 0.0254 and 0.3048, and a psi is that over a square inch. Zero of the Celsius scale 273.15 K: SP 811, B.9. A
+// degree of angle is π/180 to more digits than a float64 has; a cubic foot is
+// 0.3048³ m³.
 var units = prepare([]unit{
 	{symbol: "A", kind: KindCurrent, scale: "1"},
 	{symbol: "mA", kind: KindCurrent, scale: "1e-3"},
@@ -101,6 +103,26 @@ var units = prepare([]unit{
 	{symbol: "mΩ/m", kind: KindResistancePerLength, scale: "1e-3"},
 	{symbol: "µΩ/m", kind: KindResistancePerLength, scale: "1e-6"},
 	{symbol: "Ω/km", kind: KindResistancePerLength, scale: "1e-3"},
+	{symbol: "°", kind: KindAngle, scale: "0.0174532925199432957692369076849"},
+
+	{symbol: "kWh/m²", kind: KindExposure, scale: "3600000"},
+	{symbol: "Wh/m²", kind: KindExposure, scale: "3600"},
+	{symbol: "MJ/m²", kind: KindExposure, scale: "1e6"},
+
+	{symbol: "m³/h", kind: KindFlow, scale: "1/3600"},
+	{symbol: "L/s", kind: KindFlow, scale: "1e-3", also: []string{"l/s"}},
+	{symbol: "cfm", kind: KindFlow, scale: "0.028316846592/60"},
+
+	{symbol: "N", kind: KindForce, scale: "1"},
+	{symbol: "kN", kind: KindForce, scale: "1e3"},
+	{symbol: "lbf", kind: KindForce, scale: "4.4482216152605"},
+
+	{symbol: "Pa", kind: KindPressure, scale: "1"},
+	{symbol: "kPa", kind: KindPressure, scale: "1e3"},
+	{symbol: "MPa", kind: KindPressure, scale: "1e6"},
+	{symbol: "psi", kind: KindPressure, scale: "4.4482216152605/0.00064516"},
+	{symbol: "ksi", kind: KindPressure, scale: "4448.2216152605/0.00064516"},
+
 	{symbol: "Ω/1000 ft", kind: KindResistancePerLength, scale: "1/304.8", also: []string{"ohm/1000ft", "ohm/kft"}},
 })
 
@@ -199,7 +221,7 @@ func spell(table []*unit) ([]spelling, map[string]*unit) {
 var folder = strings.NewReplacer(
 	"\u03a9", "ohm", "\u2126", "ohm", // Greek capital omega, ohm sign
 	"\u00b5", "u", "\u03bc", "u", // micro sign, Greek small mu
-	"²", "2", "^2", "2",
+	"²", "2", "^2", "2", "³", "3", "^3", "3",
 	"°", "deg", "º", "deg", "℃", "degC", "℉", "degF", "\u212a", "K", // the last is the kelvin sign
 	"′", "'", "’", "'", "″", `"`, "”", `"`,
 	"·", ".", "⋅", ".", "*", ".",

@@ -32,6 +32,11 @@ func TestPublishedConversions(t *testing.T) {
 		{KindArea, "1 in2", 6.4516e-4, 0},
 		{KindEnergy, "1 kWh", 3.6e6, 0},
 		{KindEnergy, "1 Wh", 3600, 0},
+		{KindFlow, "1 cfm", 4.719474e-4, 2e-7}, // SP 811, appendix B, from memory
+		{KindAngle, "180 deg", math.Pi, 2e-16},
+		{KindForce, "1 lbf", 4.4482216, 4e-9},   // SP 811, appendix B
+		{KindPressure, "1 psi", 6894.757, 5e-8}, // SP 811, appendix B
+		{KindPressure, "1 ksi", 6.894757e6, 5e-8},
 		{KindCharge, "1 Ah", 3600, 0},
 		{KindDuration, "1 d", 86400, 0},
 		{KindTemperature, "-459.67 °F", 0, 0},
@@ -83,6 +88,10 @@ func TestSpellings(t *testing.T) {
 		{KindTorque, 1.3558179483314004, "lbf·ft|lbf ft|lbf-ft|lbf*ft|ft·lbf|ft-lbf|ft lbf|ft-lb|ft·lb|ft lb|lb-ft|lb·ft|lb ft"},
 		{KindRatio, 0.01, "%"},
 		{KindCapacitance, 1, "F"}, {KindCapacitance, 1e-3, "mF"}, {KindCapacitance, 1e-6, "µF|μF|uF"},
+		{KindAngle, math.Pi / 180, "°|deg|º"}, {KindExposure, 3.6e6, "kWh/m2|kWh/m²|kWh/m^2"}, {KindExposure, 3600, "Wh/m2"}, {KindExposure, 1e6, "MJ/m2"},
+		{KindFlow, 1.0 / 3600, "m3/h|m³/h|m^3/h"}, {KindFlow, 1e-3, "L/s|l/s"}, {KindFlow, 0.028316846592 / 60, "cfm"},
+		{KindForce, 1, "N"}, {KindForce, 1e3, "kN"}, {KindForce, 4.4482216152605, "lbf"}, {KindPressure, 1, "Pa"}, {KindPressure, 1e3, "kPa"}, {KindPressure, 1e6, "MPa"},
+		{KindPressure, 4.4482216152605 / 0.00064516, "psi"}, {KindPressure, 4448.2216152605 / 0.00064516, "ksi"},
 		{KindResistancePerLength, 1, "Ω/m|ohm/m|\u2126/m"}, {KindResistancePerLength, 1e-3, "mΩ/m|mohm/m|m\u2126/m|Ω/km|ohm/km"},
 		{KindResistancePerLength, 1e-6, "µΩ/m|uohm/m"}, {KindResistancePerLength, 1 / 304.8, "ohm/1000 ft|Ω/1000 ft|ohm/1000ft|ohm/kft|Ω/kft"},
 	} {

@@ -59,7 +59,7 @@ func checkBuilt(t *testing.T, name string, src []byte, kase string, imbalance, c
 	sum := 0.0
 	for i := range built.Bank.Cables {
 		c := &built.Bank.Cables[i]
-		if c.From.Place == c.To.Place || !c.From.IsPost() || !c.To.IsPost() { // not a series link
+		if onRails(built.Bank, c) && (c.From.Place == c.To.Place || !c.From.IsPost() || !c.To.IsPost()) { // not a series link
 			sum += float64(c.Length.V)
 		}
 	}

@@ -12,10 +12,11 @@ import (
 // push into each battery at their most, with the loads off.
 func (j *Job) charges(s *report.Side) error {
 	var ids []string
+	h := j.heights()
 	var all []sharing.Draw
 	for i := range j.Bank.Parts {
 		p := &j.Bank.Parts[i]
-		if !p.Kind.Charges() || p.Device.Current <= 0 {
+		if !p.Kind.Charges() || p.Device.Current <= 0 || !h.across(p) {
 			continue
 		}
 		ids = append(ids, p.ID)

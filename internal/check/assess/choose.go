@@ -172,7 +172,7 @@ func (c *chooser) state(at []int) (*state, error) {
 	if s.Nominal, err = j.nominal(); err != nil {
 		return nil, err
 	}
-	if s.Scenarios, err = j.scenarios(s.Nominal); err != nil {
+	if s.Scenarios, err = j.scenarios(); err != nil {
 		return nil, err
 	}
 	for i := range j.Bank.Cables {
@@ -307,8 +307,18 @@ func (c *chooser) smallest(st *state, n int) int {
 type failing struct {
 	part  string
 	over  float64
-	surge bool // it is its cut-out in its surge
+	volts float64 // that it may still lose
+	surge bool    // it is its cut-out in its surge
+	drop  bool    // it is its loss on the way, which is counted at nominal currents
 	why   string
+}
+
+// in names the scenario that it is in.
+func (f *failing) in() string {
+	if f.surge {
+		return surgeOf(f.part)
+	}
+	return allLoads
 }
 
 // overs lists what each load's limits come to.
@@ -317,7 +327,7 @@ func (st *state) overs() []failing {
 	for _, l := range st.side.Loads {
 		p := st.job.Bank.Part(l.Part)
 		if limit := dropLimit(p.Kind); !math.IsNaN(l.DropFraction) {
-			all = append(all, failing{l.Part, l.DropFraction / limit, false,
+			all = append(all, failing{l.Part, l.DropFraction / limit, (limit - l.DropFraction) * st.side.Nominal, false, true,
 				fmt.Sprintf("%s would lose %.1f %% of %s on the way, %.0f %% is the limit", l.Part, 100*l.DropFraction, volts(st.side.Nominal), 100*limit)})
 		}
 		low, surge := l.Surge, true
@@ -325,7 +335,7 @@ func (st *state) overs() []failing {
 			low, surge = l.Steady, false
 		}
 		if cut := float64(p.Device.Cutout); cut > 0 && !math.IsNaN(low) {
-			all = append(all, failing{l.Part, cut / math.Max(low, 1e-3), surge,
+			all = append(all, failing{l.Part, cut / math.Max(low, 1e-3), low - cut, surge, false,
 				fmt.Sprintf("%s would have %s at its terminals and cut out at %s", l.Part, volts(low), volts(cut))})
 		}
 	}
@@ -335,7 +345,8 @@ func (st *state) overs() []failing {
 const overSlack = 1 + 1e-9
 
 // drops makes cables thicker until no load loses too much, each time the one
-// that gains most for its copper, then takes back what was not needed.
+// that gains most for its copper, then takes back what was not needed and looks
+// whether the same is had with less copper.
 func (c *chooser) drops() error {
 	least := slices.Clone(c.at)
 	for {
@@ -348,66 +359,63 @@ func (c *chooser) drops() error {
 			if f.over <= overSlack {
 				continue
 			}
-			if n := c.best(st, f); n >= 0 {
+			if n := c.best(st, f, least); n >= 0 {
 				c.at = c.step(c.at, n, 1)
 				grown = true
 				break
 			}
 		}
 		if !grown {
-			return c.shrink(st, least)
+			if st, c.at, err = c.shrink(st, c.at, least, -1); err == nil {
+				c.at, err = c.exchange(st, c.at, least)
+			}
+			return err
 		}
 	}
 }
 
 // best gives the open cable of which the next size helps a load most for its
-// copper, -1 where none helps. What a resistance takes from a load's voltage is
-// its current times the part of the load's own current that passes it
-// (reciprocity of a resistive network).
-func (c *chooser) best(st *state, f failing) int {
-	u := st.unitOf(f.part)
-	name := allLoads
-	if f.surge {
-		name = surgeOf(f.part)
-	}
-	sc := st.scenario(name)
-	if u == nil || sc == nil {
-		return -1
-	}
-	best, most := -1, 0.0
+// copper, -1 where none helps; of equals the longest, which brings it the
+// farthest.
+func (c *chooser) best(st *state, f failing, least []int) int {
+	best, most, longest := -1, 0.0, 0.0
 	for n, i := range c.open {
 		k := c.at[n]
 		if k == len(c.sizes)-1 {
 			continue
 		}
-		now, next := c.job.cat.Conductor(c.sizes[k]), c.job.cat.Conductor(c.sizes[k+1])
-		gain := sc.Cables[i] * math.Abs(u.cables[i]) * float64(now.R20.V-next.R20.V)
-		if g := gain / float64(next.Section-now.Section); g > most*overSlack && gain > 1e-12 {
-			best, most = n, g
+		gain := c.gain(st, f, n)
+		long := float64(c.job.Bank.Cables[i].Length.V)
+		g := gain / float64(c.job.cat.Conductor(c.sizes[k+1]).Section-c.job.cat.Conductor(c.sizes[k]).Section)
+		if gain > 1e-12 && c.even(st, c.step(c.at, n, 1), least) && (g > most*overSlack || g > most/overSlack && long > longest) {
+			best, most, longest = n, g, long
 		}
 	}
 	return best
 }
 
-// shrink takes back sizes above the least that no limit asks for.
-func (c *chooser) shrink(st *state, least []int) error {
-	for changed := true; changed; {
-		changed = false
-		for n := range c.open {
-			for c.at[n] > least[n] {
-				try := c.step(c.at, n, -1)
-				next, err := c.state(try)
-				if err != nil {
-					return err
-				}
-				if c.worse(st, next) != "" {
-					break
-				}
-				c.at, st, changed = try, next, true
-			}
+// gain is what the next size of an open cable gives a load, V a metre. What a
+// resistance takes from a load's voltage is its current times the part of the
+// load's own current that passes it (reciprocity of a resistive network).
+func (c *chooser) gain(st *state, f failing, n int) float64 {
+	u, i, k := st.unitOf(f.part), c.open[n], st.at[n]
+	sc := st.scenario(f.in())
+	if u == nil || sc == nil || k == len(c.sizes)-1 {
+		return 0
+	}
+	now, next := c.job.cat.Conductor(c.sizes[k]), c.job.cat.Conductor(c.sizes[k+1])
+	return sc.Cables[i] * math.Abs(u.cables[i]) * float64(now.R20.V-next.R20.V)
+}
+
+// helps reports whether a thicker cable helps a load that is near its limit.
+func (c *chooser) helps(st *state, n int) bool {
+	const near = 0.5 // of its limit: one further off needs no help
+	for _, f := range st.overs() {
+		if f.over > near && c.gain(st, f, n) > 1e-12 {
+			return true
 		}
 	}
-	return nil
+	return false
 }
 
 // worse says what fails in one state that did not in another, "" nothing.

@@ -295,19 +295,28 @@ func (d *deviceOver) allows(r float64) (ok, known bool) {
 	return d.allow(r), true
 }
 
-// plainRule stands in where a book has no rule here. Common practice, no source.
-var plainRule = source.Ref{Title: "a device is at most the conductor's amperes", How: source.Practice}
+// plainRule stands in where a book has no rule here, heatRule where its table
+// has no row for the conductor: a metric size, or air that it has no factor
+// for. A law that counts from its table's amperes says nothing of those.
+var (
+	plainRule = source.Ref{Title: "a device is at most the conductor's amperes", How: source.Practice}
+	heatRule  = source.Ref{Title: "a device is at most the conductor's amperes, by the heat balance, as the book's table has no row for it", How: source.Practice}
+)
 
 // deviceLimit finds the largest device over a conductor: by the book's rule,
 // which for boats counts from the table's plain amperes; else by its table of
-// sizes and the conductor's amperes.
+// sizes and the conductor's amperes. Without a row of the table it is the
+// conductor's amperes by heat balance, and no book is named for it.
 func (j *Job) deviceLimit(l *report.Line, size quantity.Size, nominal float64) deviceOver {
 	out := deviceOver{basis: l.Physics, largest: math.NaN(), ref: plainRule}
 	regime := rating.Regime(j.Bank.Practice.Book.V)
 	row := l.Governing()
 	rule := rating.ProtectionLimit{Ratio: 1, Ref: plainRule}
+	if row == nil {
+		rule.Ref, out.ref = heatRule, heatRule
+	}
 	for _, one := range j.cat.ProtectionLimits() {
-		if one.Regime == regime && one.Of == rating.OfAmpacity && one.Applies(quantity.Voltage(nominal)) {
+		if row != nil && one.Regime == regime && one.Of == rating.OfAmpacity && one.Applies(quantity.Voltage(nominal)) {
 			rule, out.ref = one, one.Ref
 			break
 		}

@@ -147,14 +147,18 @@ func (c *chooser) presentLargest(st *state, id string) float64 {
 
 func (c *chooser) ratingWhy(st *state, d *openDevice, p *bank.Part) string {
 	steady, surge := worst(st.side.Scenarios, func(sc *report.Scenario) float64 { return sc.Parts[p.ID] })
-	if !d.rating {
-		return fmt.Sprintf("the rating is given; the class breaks the dead short of %s at %s", amps(c.guards[p.ID].Most), volts(c.side.Highest))
-	}
 	why := fmt.Sprintf("the smallest standard rating of which %s is at most 80 %%", amps(steady.Amps))
-	if surge.Amps > steady.Amps {
-		why += fmt.Sprintf(" and that passes %s for %s (%s)", amps(surge.Amps), quantity.Format(quantity.Duration(surge.Seconds), 3), surge.In)
+	if !d.rating {
+		why = fmt.Sprintf("the rating is given; the class breaks the dead short of %s at %s", amps(c.guards[p.ID].Most), volts(c.side.Highest))
 	}
-	return why
+	if surge.Amps <= steady.Amps {
+		return why
+	}
+	words := fmt.Sprintf("%s for %s (%s)", amps(surge.Amps), quantity.Format(quantity.Duration(surge.Seconds), 3), surge.In)
+	if !d.pick.told {
+		return why + "; surge not checked: how long it carries " + words + " is not told, look at its own time-current curve"
+	}
+	return why + ", and that passes " + words
 }
 
 // ask lists what only the part's own sheet can tell.
@@ -227,7 +231,9 @@ func (c *chooser) assumed() []string {
 	if slices.Contains(c.shared, true) {
 		all = append(all, "cables side by side, such as links between batteries, get one size, so that they share (common practice, no source)")
 	}
-	if len(c.open) > 0 && c.job.Bank.Practice.Book.V == bank.Marine {
+	if len(c.open) > 0 && !c.sizes[0].IsAWG() {
+		all = append(all, "no table here has metric sizes: they are held by the heat balance alone, and a device over one is at most its amperes by that (common practice, no source)")
+	} else if len(c.open) > 0 && c.job.Bank.Practice.Book.V == bank.Marine {
 		all = append(all, "this book lets a device be larger than a conductor's amperes, so that one can pass its temperature in an overload of hours: check tells which (PRO-09); the next larger size mends it")
 	}
 	if book := c.job.Bank.Practice.Book; book.Origin == source.Assumed {

@@ -8,13 +8,17 @@ import (
 	"bankwright/internal/base/source"
 	"bankwright/internal/engine/fault"
 	"bankwright/internal/model/bank"
+	"bankwright/internal/model/report"
 	"bankwright/internal/read/assemble"
 )
 
 // Faults is what dead shorts can draw, with what it rests on.
 type Faults struct {
 	fault.Result
-	Assumed []string // sentences, of the most and of the least
+	Rises     []FaultRise // by point
+	IntoRises []FaultRise // by battery
+	Leads     []report.InLead
+	Assumed   []string // sentences, of the most and of the least
 }
 
 // Conditions of the least fault current: what a device must still open at.
@@ -35,10 +39,21 @@ func (j *Job) Faults() (*Faults, error) {
 		return nil, j.named(err)
 	}
 	f := &Faults{Result: r}
+	strong, err := fault.New(j.Bank, most)
+	if err != nil {
+		return nil, j.named(err)
+	}
+	if err := j.rises(f, strong); err != nil {
+		return nil, err
+	}
+	if f.Leads, err = j.leads(most); err != nil {
+		return nil, err
+	}
 	f.Assumed = append(f.Assumed,
 		fmt.Sprintf("most: open-circuit voltage as given, else at 100 %%; fault resistance as given, else %g of the resistance, assumed; cables at %s; no electronics counted, though they may open first",
 			j.cat.Constant("fault_fraction").Value, j.Bank.Show.FormatTemperature(assemble.Rest(j.cat).CableTemperature.V)),
 		fmt.Sprintf("least: empty, %s, resistance times %g for age, cables at what their insulation bears: assumed throughout; it decides whether a device opens in time", j.Bank.Show.FormatTemperature(coldKelvin), agedFactor))
+	f.Assumed = append(f.Assumed, f.riseWords()...)
 	return f, nil
 }
 

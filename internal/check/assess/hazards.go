@@ -168,10 +168,20 @@ func (h *hazardTable) charging(p *bank.Part) {
 		if g.Hot.Origin == source.Given && hot.Origin != source.Given {
 			hot, most = g.Hot, "opens above "
 		}
-		h.add(report.TooHot, p.ID, b, h.cells(b, hot, most))
+		h.add(report.TooHot, p.ID, b, h.cells(b, hot, most), h.stopsHot(p, hot))
 		h.add(report.OverVoltage, p.ID, b, own(b, g.High, "volts at the posts", "refuses charge above "+quantity.Format(g.High.V, 3)), h.holds(p, b)).PerBattery = h.share(b, plus, 1)
 		h.add(report.OverCharge, p.ID, b, own(b, g.TripCharge, "its charge current", "opens at "+quantity.Format(g.TripCharge.V, 3)), h.gives(p))
 	}
+}
+
+// stopsHot is the source's own sensor, where it acts within what the batteries
+// bear.
+func (h *hazardTable) stopsHot(p *bank.Part, most source.Value[quantity.Temperature]) []report.Barrier {
+	hot := p.Device.HotLockout
+	if hot <= 0 || most.Known() && float64(hot-most.V) > 1e-6 {
+		return nil
+	}
+	return []report.Barrier{{Senses: "its own sensor on the batteries", Acts: p.ID, How: "stops charging above " + h.j.Bank.Show.FormatTemperature(hot)}}
 }
 
 // cells is own protection by temperature.

@@ -11,8 +11,8 @@ import (
 // none.
 func TestOwn(t *testing.T) {
 	trailer := example(t, "library-trailer.yaml")
-	w5 := "  - {id: W5, from: B4+, to: B5+, size: 2/0 AWG}\n"
-	fuse := "  - {id: F1, kind: fuse, resistance: 0.1 mΩ}\n"
+	w5 := "  - {id: W5, from: B4+, to: B5+, size: 2/0 AWG, insulation: 90 °C, support: 10 in}\n"
+	fuse := "  - {id: FX, kind: fuse, resistance: 0.1 mΩ}\n"
 	parts := func(text, more string) string { return replaced(t, text, "parts:\n", "parts:\n"+more) }
 	const none, apart = "the job has no rail cables yet", "are no tree over posts and take-off alone"
 	for _, row := range []struct {
@@ -24,11 +24,11 @@ func TestOwn(t *testing.T) {
 		{"another size", replaced(t, trailer, "to: B5+, size: 2/0 AWG", "to: B5+, size: 1 AWG"), "other sizes or joints", true},
 		{"another joint", replaced(t, trailer, "to: B5+, size: 2/0 AWG", "to: B5+, size: 2/0 AWG, joint: {to: 0.4 mΩ}"), "other sizes or joints", true},
 		{"given whole", replaced(t, trailer, "to: B5+, size: 2/0 AWG", "to: B5+, resistance: 0.4 mΩ"), "", true},
-		{"a load past the take-off", parts(replaced(t, trailer, w5, w5+"  - {id: X1, from: S1, to: F1.a, size: 2/0 AWG, length: 1 m}\n"), fuse), "", true},
+		{"a load past the take-off", parts(replaced(t, trailer, w5, w5+"  - {id: X1, from: S1, to: FX.a, size: 2/0 AWG, length: 1 m}\n"), fuse), "", true},
 		{"one cable missing", replaced(t, trailer, w5, ""), apart, false},
 		{"a ring", replaced(t, trailer, w5, w5+"  - {id: X1, from: B5+, to: B3+, size: 2/0 AWG}\n"), apart, false},
 		{"two cables side by side", replaced(t, trailer, w5, w5+strings.Replace(w5, "W5", "X5", 1)), apart, false},
-		{"a second way through a fuse", parts(replaced(t, trailer, w5, w5+"  - {id: X1, from: B5+, to: F1.a, size: 2/0 AWG, length: 1 m}\n  - {id: X2, from: F1.b, to: B3+, size: 2/0 AWG, length: 1 m}\n"), fuse), apart, false},
+		{"a second way through a fuse", parts(replaced(t, trailer, w5, w5+"  - {id: X1, from: B5+, to: FX.a, size: 2/0 AWG, length: 1 m}\n  - {id: X2, from: FX.b, to: B3+, size: 2/0 AWG, length: 1 m}\n"), fuse), apart, false},
 		{"bars", example(t, "ridge-hut.yaml"), apart, false},
 		{"no cables", trailer[:strings.Index(trailer, "cables:")] + trailer[strings.Index(trailer, "takeoff:"):], none, false},
 	} {
@@ -68,7 +68,7 @@ func checkOwn(t *testing.T, text, wantNote string, is bool) {
 	near(t, "own voltage", own.TakeoffVoltage, r.Sharing.Voltage, 1e-9)
 	copper := 0.0
 	for i := range j.Bank.Cables {
-		if c := &j.Bank.Cables[i]; c.ID != "X1" {
+		if c := &j.Bank.Cables[i]; onRails(j.Bank, c) {
 			copper += float64(c.Length.V)
 		}
 	}
@@ -101,7 +101,7 @@ func TestLugsNote(t *testing.T) {
 func TestAlong(t *testing.T) {
 	text := example(t, "library-trailer.yaml")
 	run := replaced(t, text, "cables:\n", "runs: [{id: high, path: [[5 in, 20 in, 13 in], [25 in, 20 in, 13 in]]}]\ncables:\n")
-	run = replaced(t, run, "{id: W5, from: B4+, to: B5+, size: 2/0 AWG}", "{id: W5, from: B4+, to: B5+, size: 2/0 AWG, along: [high]}")
+	run = replaced(t, run, "{id: W5, from: B4+, to: B5+, size: 2/0 AWG,", "{id: W5, from: B4+, to: B5+, size: 2/0 AWG, along: [high],")
 	plain, along := mustCurrents(t, text, ""), mustCurrents(t, run, "")
 	a, b := cableOf(t, plain.Bank, "W5").Length, cableOf(t, along.Bank, "W5").Length
 	if b.Origin != source.Routed || !(b.V > a.V) {
@@ -127,9 +127,9 @@ func TestPlan(t *testing.T) {
 	}
 	_, err = mustLoad(t, bare).Currents("")
 	saying(t, err, "test.yaml:", "post B1+ has no cable")
-	_, err = mustLoad(t, replaced(t, text, "  - {id: W5, from: B4+, to: B5+, size: 2/0 AWG}\n", "")).Plan("")
+	_, err = mustLoad(t, replaced(t, text, "  - {id: W5, from: B4+, to: B5+, size: 2/0 AWG, insulation: 90 °C, support: 10 in}\n", "")).Plan("")
 	saying(t, err, "post B5+ has no cable")
-	if r, err = mustLoad(t, text).Plan("shore"); err != nil || len(r.Routes) != 10 || r.Sharing.Current != -100 {
+	if r, err = mustLoad(t, text).Plan("shore"); err != nil || len(r.Routes) != len(r.Bank.Cables) || r.Sharing.Current != -100 {
 		t.Errorf("whole: %+v, %v", r, err)
 	}
 }

@@ -45,7 +45,7 @@ func checkedText(t *testing.T, text string) *report.Report {
 // said lists what a rule found at a place, by severity.
 func said(r *report.Report, rule, place string) (worst finding.Severity, message string) {
 	for _, f := range r.Findings {
-		if f.Rule == rule && (place == "" || placed(f.Place, place)) && (worst == "" || f.Severity.Rank() < worst.Rank()) {
+		if f.Rule == rule && (place == "" || placed(f.Place, place) || f.At(place)) && (worst == "" || f.Severity.Rank() < worst.Rank()) {
 			worst, message = f.Severity, f.Message
 		}
 	}

@@ -15,7 +15,7 @@ import (
 // scenarios are the states that conductors are held against: every case of the
 // job, all loads at once, each source alone at its most, and each load's surge
 // on top of all others.
-func (j *Job) scenarios(nominal float64) ([]report.Scenario, error) {
+func (j *Job) scenarios() ([]report.Scenario, error) {
 	var all []report.Scenario
 	for _, c := range j.Bank.Cases {
 		s, err := sharing.Solve(j.Bank, c)
@@ -28,7 +28,7 @@ func (j *Job) scenarios(nominal float64) ([]report.Scenario, error) {
 		}
 		all = append(all, one)
 	}
-	draws, assumed := j.draws(nominal)
+	draws, assumed := j.draws()
 	if len(draws) > 0 {
 		one, err := j.state(allLoads, draws, assumed)
 		if err != nil {
@@ -36,9 +36,10 @@ func (j *Job) scenarios(nominal float64) ([]report.Scenario, error) {
 		}
 		all = append(all, one)
 	}
+	h := j.heights()
 	for i := range j.Bank.Parts {
 		p := &j.Bank.Parts[i]
-		if p.Kind.Charges() && p.Device.Current > 0 {
+		if p.Kind.Charges() && p.Device.Current > 0 && h.across(p) {
 			d := []sharing.Draw{{Positive: end(p, 0), Negative: end(p, 1), Current: -float64(p.Device.Current)}}
 			one, err := j.state(p.ID+" charging alone", d, false)
 			if err != nil {
@@ -46,7 +47,7 @@ func (j *Job) scenarios(nominal float64) ([]report.Scenario, error) {
 			}
 			all = append(all, one)
 		}
-		one, ok, err := j.surge(p, draws, nominal)
+		one, ok, err := j.surge(h, p, draws)
 		if err != nil {
 			return nil, err
 		}
@@ -64,34 +65,46 @@ func surgeOf(id string) string { return "surge of " + id + " with all loads on" 
 
 func end(p *bank.Part, n int) bank.End { return p.Ends()[n] }
 
-// draws are what all loads ask for at the nominal voltage; assumed where an
-// efficiency is.
-func (j *Job) draws(nominal float64) (all []sharing.Draw, assumed bool) {
+// draws are what all loads ask for, each at the voltage that its lasting
+// current is taken at; assumed where that or an efficiency is.
+func (j *Job) draws() (all []sharing.Draw, assumed bool) {
+	h := j.heights()
 	for i := range j.Bank.Parts {
 		p := &j.Bank.Parts[i]
-		lasting, _, ok := p.Asks(quantity.Voltage(nominal))
-		if !p.Kind.Draws() || !ok {
+		amps, _, atAssumed, ok := h.lasting(p)
+		if !ok {
 			continue
 		}
-		assumed = assumed || p.Device.Efficiency.Origin == source.Assumed
-		all = append(all, sharing.Draw{Positive: end(p, 0), Negative: end(p, 1), Current: float64(lasting)})
+		assumed = assumed || atAssumed || p.Device.Efficiency.Origin == source.Assumed
+		all = append(all, sharing.Draw{Positive: end(p, 0), Negative: end(p, 1), Current: amps})
 	}
 	return all, assumed
 }
 
-// surge is a load's surge on top of all loads.
-func (j *Job) surge(p *bank.Part, draws []sharing.Draw, nominal float64) (report.Scenario, bool, error) {
-	lasting, surge, ok := p.Asks(quantity.Voltage(nominal))
-	if !p.Kind.Draws() || !ok || surge <= lasting {
-		return report.Scenario{}, false, nil
-	}
-	with := append([]sharing.Draw{}, draws...)
-	for n := range with {
-		if with[n].Positive == end(p, 0) {
-			with[n].Current = float64(surge)
+// nominalDraws are what all loads ask for at their nominal voltage, which parts
+// of that voltage are counted by.
+func (j *Job) nominalDraws() (all []sharing.Draw) {
+	h := j.heights()
+	for i := range j.Bank.Parts {
+		p := &j.Bank.Parts[i]
+		if _, _, _, ok := h.lasting(p); ok {
+			amps, _, _ := p.Asks(quantity.Voltage(h.own(h.nominal, p)))
+			all = append(all, sharing.Draw{Positive: end(p, 0), Negative: end(p, 1), Current: float64(amps)})
 		}
 	}
-	one, err := j.state(surgeOf(p.ID), with, p.Device.Efficiency.Origin == source.Assumed)
+	return all
+}
+
+// surge is a load's surge on top of all loads.
+func (j *Job) surge(h *heights, p *bank.Part, draws []sharing.Draw) (report.Scenario, bool, error) {
+	if _, _, _, ok := h.lasting(p); !ok || p.Device.Surge <= p.Device.Power {
+		return report.Scenario{}, false, nil
+	}
+	amps, err := j.surgeAmps(h, p, draws)
+	if err != nil {
+		return report.Scenario{}, false, err
+	}
+	one, err := j.state(surgeOf(p.ID), drawing(p, draws, amps), p.Device.Efficiency.Origin == source.Assumed)
 	one.Seconds = float64(p.Device.SurgeFor)
 	return one, err == nil, err
 }

@@ -2,6 +2,8 @@ package assess
 
 import (
 	"math"
+	"slices"
+	"strings"
 
 	"bankwright/internal/base/source"
 	"bankwright/internal/engine/feed"
@@ -12,10 +14,17 @@ import (
 
 // Settings lists what to set on each charger and inverter of the job for the
 // batteries that it is joined to, in the order of the parts: the batteries' own
-// limits where the job gives them, else what is customary for the chemistry.
-func (j *Job) Settings() []report.Setting {
-	h := &hazardTable{j: j, at: feed.Islands(j.Bank, nil)}
+// limits where the job gives them, else what is customary for the chemistry. A
+// job whose circuit cannot be solved is refused as by [Job.Check].
+func (j *Job) Settings() ([]report.Setting, error) {
+	if err := j.ready(); err != nil {
+		return nil, err
+	}
+	h := &hazardTable{j: j, side: &report.Side{}, at: feed.Islands(j.Bank, nil)}
 	h.levels()
+	if err := j.charges(h.side); err != nil {
+		return nil, err
+	}
 	var all []report.Setting
 	for i := range j.Bank.Parts {
 		p := &j.Bank.Parts[i]
@@ -38,7 +47,7 @@ func (j *Job) Settings() []report.Setting {
 			all = append(all, s.all...)
 		}
 	}
-	return all
+	return all, nil
 }
 
 // likes groups batteries of one type.
@@ -125,13 +134,59 @@ func (s *setting) charging() {
 	}
 	s.add(comp, 0)
 
-	most := s.h.most(end(s.part, 0), chargeLimit)
-	current := report.Setting{Kind: report.SetCurrent, Least: math.NaN(), Most: most, Unit: "A", Note: "all sources together; the sum of the batteries' charge limits, where they share evenly"}
-	if math.IsNaN(most) {
-		current.Note = "the job gives no charge limit: ask for the batteries' sheet"
-	}
-	s.add(current, float64(d.Current))
+	s.current()
 	s.lockout(b)
+}
+
+// current is what the source may give alone, and all of them together: until
+// the battery with the largest share for its limit reaches that.
+func (s *setting) current() {
+	for i := range s.h.side.Charges {
+		c := &s.h.side.Charges[i]
+		if !slices.Contains(c.Sources, s.part.ID) {
+			continue
+		}
+		most, first := reaches(c)
+		one := report.Setting{Kind: report.SetCurrent, Least: math.NaN(), Most: most, Unit: "A"}
+		switch {
+		case len(c.Sources) > 1:
+			one.Kind = report.SetTogether
+			one.Note = strings.Join(c.Sources, ", ") + " can all charge at once; "
+		case math.IsNaN(most):
+		default:
+			one.Note = "alone; "
+		}
+		if math.IsNaN(most) {
+			one.Note = "the job gives no charge limit: ask for the batteries' sheet"
+		} else {
+			one.Note += first + " has the largest share and reaches its charge limit first"
+		}
+		s.add(one, c.Amps)
+	}
+	if s.part.Device.Current <= 0 {
+		s.add(report.Setting{Kind: report.SetCurrent, Least: math.NaN(), Most: s.h.most(end(s.part, 0), chargeLimit), Unit: "A", Note: "the sum of the batteries' charge limits, where they share evenly; the job gives no current of it"}, 0)
+	}
+}
+
+// reaches is the current of sources at which the first battery reaches its
+// charge limit, as they share it; NaN where one has no limit.
+func reaches(c *report.Charge) (most float64, first string) {
+	most = math.Inf(1)
+	for _, b := range c.Batteries {
+		if b.Limit <= 0 {
+			return math.NaN(), ""
+		}
+		if b.Amps <= 0 {
+			continue
+		}
+		if at := c.Amps * b.Limit / b.Amps; at < most*(1-1e-9) {
+			most, first = at, b.ID
+		}
+	}
+	if first == "" {
+		return math.NaN(), ""
+	}
+	return most, first
 }
 
 // lockout is for lithium: other chemistries have none.

@@ -22,7 +22,7 @@ func (j *Job) Side() (*report.Side, error) {
 		return nil, err
 	}
 	s := &report.Side{Nominal: nominal}
-	if s.Scenarios, err = j.scenarios(nominal); err != nil {
+	if s.Scenarios, err = j.scenarios(); err != nil {
 		return nil, err
 	}
 	m := feed.New(j.Bank)
@@ -43,6 +43,12 @@ func (j *Job) Side() (*report.Side, error) {
 	}
 	s.Highest = j.highest(most.EMF)
 	if err := j.shorts(s, m, &f, least); err != nil {
+		return nil, err
+	}
+	if err := j.fedShorts(s, m, most, least); err != nil {
+		return nil, err
+	}
+	if s.Leads, err = j.leads(most); err != nil {
 		return nil, err
 	}
 	s.Loads = j.loads(s, j.stiff(s))
@@ -160,8 +166,7 @@ func (j *Job) loads(s *report.Side, stiff *bank.Bank) []report.LoadPoint {
 			continue
 		}
 		l := report.LoadPoint{Part: p.ID, Open: s.Nominal, Steady: math.NaN(), Surge: math.NaN(), DropFraction: math.NaN()}
-		lasting, surge, _ := p.Asks(quantity.Voltage(s.Nominal))
-		l.SteadyAmps, l.SurgeAmps = float64(lasting), float64(surge)
+		l.SteadyAmps, l.SurgeAmps = j.takes(p)
 		for n := range s.Scenarios {
 			sc := &s.Scenarios[n]
 			v, ok := sc.Volts[p.ID]
@@ -201,7 +206,7 @@ func (j *Job) stiff(s *report.Side) *bank.Bank {
 // dropTo is the part of the nominal voltage that is lost in conductors on the
 // way to a device and back, with all loads on; NaN where nothing is known.
 func (j *Job) dropTo(stiff *bank.Bank, p *bank.Part, nominal float64) float64 {
-	draws, _ := j.draws(nominal)
+	draws := j.nominalDraws()
 	_, volts, err := sharing.SolveDraws(stiff, 293.15, draws)
 	if err != nil {
 		return math.NaN()

@@ -17,18 +17,24 @@ import (
 
 // sideNumbers are the kinds of number of the d.c. side, each after the ID of a
 // cable or part.
-var sideNumbers = []string{"steady", "surge", "ampacity", "physics", "temperature", "withstand", "most", "least", "terminals", "lost"}
+var sideNumbers = []string{"steady", "surge", "ampacity", "physics", "temperature", "withstand", "most", "least", "terminals", "lost", "rise", "inductance"}
 
 // IsSideNumber reports whether an ID is that of a number of the d.c. side, such
 // as W6.ampacity.
 func IsSideNumber(id string) bool {
 	_, kind, ok := strings.Cut(id, ".")
+	if n := strings.LastIndexByte(id, '.'); n >= 0 && riseKind(id[n+1:]) != "" {
+		return true // of a place, as P1.2.rise
+	}
 	return ok && slices.Contains(sideNumbers, kind)
 }
 
 // ExplainSide gives the working of a number of the d.c. side: W6.ampacity,
 // F1.least, I1.terminals. The error lists what there is.
 func (j *Job) ExplainSide(id string) (working.Working, error) {
+	if n := strings.LastIndexByte(id, '.'); n >= 0 && riseKind(id[n+1:]) != "" {
+		return j.explainRise(id[:n], id[n+1:])
+	}
 	s, err := j.Side()
 	if err != nil {
 		return working.Working{}, err
@@ -192,8 +198,8 @@ func loadWorkings(s *report.Side, l *report.LoadPoint) []working.Working {
 	}
 	if !math.IsNaN(l.DropFraction) {
 		nominal := working.Input{Name: "U", Value: fmt.Sprintf("%.9g V", s.Nominal), Origin: source.Computed}
-		at := working.Input{Name: "V", Value: fmt.Sprintf("%.9g V", s.Nominal*(1-l.DropFraction)), Origin: source.Computed, Note: "batteries at nominal voltage without resistance, cables as warm as their lasting current makes them"}
-		all = append(all, working.Working{ID: l.Part + ".lost", What: "part of the nominal voltage that " + l.Part + " loses on the way, with all loads on", Formula: "(U − V)/U", Inputs: []working.Input{nominal, at, current}, Result: fmt.Sprintf("%.3f %%", 100*l.DropFraction)})
+		at := working.Input{Name: "V", Value: fmt.Sprintf("%.9g V", s.Nominal*(1-l.DropFraction)), Origin: source.Computed, Note: "batteries at nominal voltage without resistance, each load taking its current at nominal voltage, cables as warm as their lasting current makes them"}
+		all = append(all, working.Working{ID: l.Part + ".lost", What: "part of the nominal voltage that " + l.Part + " loses on the way, with all loads on", Formula: "(U − V)/U", Inputs: []working.Input{nominal, at}, Result: fmt.Sprintf("%.3f %%", 100*l.DropFraction)})
 	}
 	return all
 }

@@ -7,6 +7,7 @@ import (
 
 	"bankwright/internal/base/quantity"
 	"bankwright/internal/base/source"
+	"bankwright/internal/check/rules"
 	"bankwright/internal/engine/conductor"
 	"bankwright/internal/model/bank"
 	"bankwright/internal/model/rating"
@@ -21,7 +22,7 @@ type SizeAsk struct {
 	Length     float64 // m one way; above 0
 	Voltage    float64 // V
 	Drop       float64 // part of the voltage
-	Ambient    float64 // K
+	Ambient    float64 // K; an engine space is of 50 °C at least
 	Insulation float64 // K
 	Bundled    int     // loaded cables together, itself included
 	Enclosed   bool    // in a sleeve or raceway
@@ -40,7 +41,7 @@ const (
 var heatRef = source.Ref{Title: "heat balance of a cable: Churchill and Chu, Int. J. Heat Mass Transfer 18 (1975) 1049, with radiation", At: "doc/methods.md", Edition: "1975", How: source.Memory}
 
 // Size holds every size of the catalogue against a current and a way. The error
-// names what of the question is out of range.
+// is an *AskError where something of the question is out of range.
 func Size(ask SizeAsk) (*report.SizeAnswer, error) {
 	if err := ask.check(); err != nil {
 		return nil, err
@@ -48,9 +49,9 @@ func Size(ask SizeAsk) (*report.SizeAnswer, error) {
 	cat := catalog.Default()
 	a := &report.SizeAnswer{Current: ask.Current, Length: ask.Length}
 	ask.fill(cat, a)
-	// The boats' table knows air of 30 °C and engine spaces of 50 °C; so warm a
-	// place elsewhere is as warm.
-	ask.Engine = ask.Engine || a.Ambient >= engineSpace-1e-6
+	if err := ask.cool(a); err != nil {
+		return nil, err
+	}
 	j := &Job{cat: cat, Bank: &bank.Bank{Practice: bank.Practice{Book: source.Of(a.Book), Ambient: source.Of(quantity.Temperature(a.Ambient))}}}
 	a.NoTableRows = true
 	for _, row := range cat.Conductors() {
@@ -67,32 +68,76 @@ func Size(ask SizeAsk) (*report.SizeAnswer, error) {
 	return a, nil
 }
 
+// AskError says what of a question for a size is out of range.
+type AskError struct{ Of, Why string } // Of as the command line names it
+
+func (e *AskError) Error() string { return e.Of + ": " + e.Why }
+
+// What a question may ask, so that a slip of a prefix is told and no size is
+// sought for what no cable of a bank is: common practice, no source. 1500 V is
+// where low voltage ends for direct current (IEC 60038), 300 °C is above every
+// insulation of the catalogue and of any flexible cable.
+const (
+	leastAmps, mostAmps   = 1e-3, 20e3
+	leastWay, mostWay     = 1e-3, 1e3
+	leastVolts, mostVolts = 0.1, 1500
+	leastDrop, mostDrop   = 1e-4, 0.999999
+	leastWarm, mostWarm   = 213.15, 573.15
+	mostTogether          = 1000 // cables in a bundle that the heat balance takes
+	ampsFit, wayFit       = "1 mA to 20 kA", "1 mm to 1 km"
+	voltsFit, dropFit     = "0.1 V to 1500 V", "0.01 % to less than 100 %"
+	warmFit               = "-60 °C to 300 °C"
+)
+
 func (ask *SizeAsk) check() error {
+	var show quantity.Show
+	drop := fmt.Sprintf("%.4g %%", 100*ask.Drop)
 	for _, one := range []struct {
-		name string
-		v    float64
-		due  bool
-	}{{"current", ask.Current, true}, {"length", ask.Length, true}, {"voltage", ask.Voltage, false}, {"drop", ask.Drop, false}, {"ambient", ask.Ambient, false}, {"insulation", ask.Insulation, false}} {
-		if one.due && one.v == 0 {
-			return fmt.Errorf("a size needs a %s", one.name)
-		}
-		if !(one.v >= 0) || math.IsInf(one.v, 1) {
-			return fmt.Errorf("the %s is %g; give a number above zero", one.name, one.v)
+		of             string
+		v, least, most float64
+		due            bool
+		words, fit     string
+	}{
+		{"current", ask.Current, leastAmps, mostAmps, true, quantity.Format(quantity.Current(ask.Current), 4), ampsFit},
+		{"length", ask.Length, leastWay, mostWay, true, show.FormatLength(quantity.Length(ask.Length)), wayFit},
+		{"voltage", ask.Voltage, leastVolts, mostVolts, false, quantity.Format(quantity.Voltage(ask.Voltage), 4), voltsFit},
+		{"drop", ask.Drop, leastDrop, mostDrop, false, drop, dropFit},
+		{"ambient", ask.Ambient, leastWarm, mostWarm, false, show.FormatTemperature(quantity.Temperature(ask.Ambient)), warmFit},
+		{"insulation", ask.Insulation, leastWarm, mostWarm, false, show.FormatTemperature(quantity.Temperature(ask.Insulation)), warmFit},
+	} {
+		switch {
+		case one.v == 0 && one.due:
+			return &AskError{one.of, "it is missing or zero; give " + one.fit}
+		case one.v == 0: // what a job takes that says nothing
+		case !(one.v >= one.least*(1-1e-9) && one.v <= one.most*(1+1e-9)):
+			return &AskError{one.of, fmt.Sprintf("%s is out of range; give %s", one.words, one.fit)}
 		}
 	}
-	const most = 1000 // cables in a bundle that the heat balance takes
-	switch {
-	case ask.Drop >= 1:
-		return fmt.Errorf("a drop of %g %% leaves no voltage; give less than 100 %%", 100*ask.Drop)
-	case ask.Bundled < 0 || ask.Bundled > most:
-		return fmt.Errorf("%d cables together; give 1 to %d", ask.Bundled, most)
-	case ask.Insulation >= conductor.Melting || ask.Ambient >= conductor.Melting:
-		return fmt.Errorf("copper melts at %.0f °C; give an ambient and an insulation far below", conductor.Melting-273.15)
+	if ask.Bundled < 0 || ask.Bundled > mostTogether {
+		return &AskError{"bundled", fmt.Sprintf("%d cables together; give 1 to %d", ask.Bundled, mostTogether)}
 	}
 	if _, known := book[ask.Book]; !known && ask.Book != "" {
-		return fmt.Errorf("there is no book of rules %q; there are marine, vehicle, general", ask.Book)
+		return &AskError{"rule", fmt.Sprintf("there is no book of rules %q; there are marine, vehicle, general", ask.Book)}
 	}
 	return nil
+}
+
+// cool refuses air that leaves the insulation no warmth to bear. It is told of
+// what was asked, not of what was taken for granted.
+func (ask *SizeAsk) cool(a *report.SizeAnswer) error {
+	if a.Ambient < a.Insulation {
+		return nil
+	}
+	show := func(k float64) string { return quantity.Show{}.FormatTemperature(quantity.Temperature(k)) }
+	of, mend := "ambient", "below "+show(a.Insulation)
+	if ask.Insulation > 0 && !(ask.Ambient >= a.Ambient) {
+		of, mend = "insulation", "above "+show(a.Ambient)
+	}
+	where := "air"
+	if ask.Engine && !(ask.Ambient >= a.Ambient) {
+		where = "an engine space"
+	}
+	return &AskError{of, fmt.Sprintf("%s of %s is as warm as insulation for %s bears, so that no current is left; give a temperature %s", where, show(a.Ambient), show(a.Insulation), mend)}
 }
 
 // fill takes what was asked, and what a job takes where nothing was said.
@@ -112,7 +157,14 @@ func (ask *SizeAsk) fill(cat *catalog.Catalog, a *report.SizeAnswer) {
 	a.Voltage = or(ask.Voltage, sizeVoltage, "12.8 V")
 	a.Drop = or(ask.Drop, sizeDrop, "a drop of 3 %")
 	warm, words := kelvin("ambient")
-	a.Ambient = or(ask.Ambient, warm, "air of "+words)
+	words = "air of " + words
+	if ask.Engine && warm < engineSpace {
+		warm, words = engineSpace, "air of "+show.FormatTemperature(engineSpace)+" in the engine space"
+	}
+	if a.Ambient = or(ask.Ambient, warm, words); ask.Engine && a.Ambient < engineSpace {
+		a.Assumed = append(a.Assumed, fmt.Sprintf("air of %s in the engine space, not %s", show.FormatTemperature(engineSpace), show.FormatTemperature(quantity.Temperature(a.Ambient))))
+		a.Ambient = engineSpace
+	}
 	bears, words := kelvin("insulation")
 	a.Insulation = or(ask.Insulation, bears, "insulation for "+words)
 	if a.Book = ask.Book; a.Book == "" {
@@ -132,8 +184,8 @@ func (j *Job) choice(ask SizeAsk, a *report.SizeAnswer, row catalog.Conductor) (
 	l := report.Line{Insulation: c.Wrap.Insulation.V, Ambient: j.around(&c), Steady: report.WorstFlow{Amps: a.Current, Seconds: math.Inf(1)}, Physics: math.NaN(), Warm: math.NaN()}
 	j.tables(&l, &c, a.Voltage)
 	j.physics(&l, &c)
-	one := report.SizeChoice{Size: row.Size, Section: float64(row.Section), Table: l.Governing(), NoTable: l.NoTable, Physics: l.Physics, Temperature: l.Warm, Volts: math.Inf(1)}
-	if !math.IsInf(l.Warm, 1) {
+	one := report.SizeChoice{Size: row.Size, Section: float64(row.Section), Table: l.Governing(), NoTable: l.NoTable, Physics: l.Physics, Temperature: l.Warm, Volts: math.Inf(1), Melts: math.IsInf(l.Warm, 1)}
+	if !one.Melts {
 		way := conductor.Segment{R20: float64(per.V), Length: 2 * a.Length, Temperature: l.Warm}
 		if one.Volts, _, err = conductor.Drop(a.Current, []conductor.Segment{way}); err != nil {
 			return report.SizeChoice{}, err
@@ -200,9 +252,8 @@ func (j *Job) sizeNotes(ask SizeAsk, a *report.SizeAnswer) []string {
 		}
 		return []string{fmt.Sprintf("no size is checked by table: %s; the heat balance stands alone", why)}
 	}
-	show := func(k float64) string { return j.Bank.Show.FormatTemperature(quantity.Temperature(k)) }
-	if t.Bands == nil && !ask.Engine && t.Base.Known() && a.Ambient > float64(t.Base.V)+1e-6 {
-		notes = append(notes, fmt.Sprintf("the table is for air of %s and has no factor for %s outside engine spaces; the heat balance counts it", show(float64(t.Base.V)), show(a.Ambient)))
+	if warm := rules.TableAir(t, quantity.Temperature(a.Ambient), ask.Engine, j.Bank.Show); warm != "" {
+		notes = append(notes, warm)
 	}
 	if ask.Enclosed && t.Setting == rating.FreeAir {
 		notes = append(notes, "the table makes no difference between free and enclosed conductors; the heat balance does")

@@ -1,6 +1,7 @@
 package assess_test
 
 import (
+	"errors"
 	"math"
 	"math/rand/v2"
 	"strings"
@@ -61,7 +62,8 @@ func TestSizeWorked(t *testing.T) {
 		{"over the table", assess.SizeAsk{Current: 330.1, Length: 0.1, Ambient: 30 + zero, Insulation: 105 + zero, Book: "marine"}, "3/0 AWG"},
 		{"engine space, at", assess.SizeAsk{Current: 280.5, Length: 0.1, Ambient: 30 + zero, Insulation: 105 + zero, Engine: true, Book: "marine"}, "2/0 AWG"},
 		{"engine space, over", assess.SizeAsk{Current: 280.6, Length: 0.1, Ambient: 30 + zero, Insulation: 105 + zero, Engine: true, Book: "marine"}, "3/0 AWG"},
-		{"as warm as one", assess.SizeAsk{Current: 280.6, Length: 0.1, Ambient: 50 + zero, Insulation: 105 + zero, Book: "marine"}, "3/0 AWG"},
+		// (c) of the rule corrects for engine spaces alone; AMP-01 reads it so too.
+		{"as warm as one", assess.SizeAsk{Current: 280.6, Length: 0.1, Ambient: 50 + zero, Insulation: 105 + zero, Book: "marine"}, "1/0 AWG"},
 		// 10 AWG for 90 °C in a raceway at 120 °F: 40·0.82 = 32.8 A.
 		{"raceway, at", assess.SizeAsk{Current: 32.8, Length: 0.1, Ambient: (120-32)/1.8 + zero, Insulation: 90 + zero, Enclosed: true, Book: "general"}, "10 AWG"},
 		{"raceway, over", assess.SizeAsk{Current: 32.9, Length: 0.1, Ambient: (120-32)/1.8 + zero, Insulation: 90 + zero, Enclosed: true, Book: "general"}, "8 AWG"},
@@ -138,10 +140,6 @@ func TestSizeBeyondTable(t *testing.T) {
 	if a.Smallest != nil && a.Smallest.ByHeat != report.Within {
 		t.Errorf("%+v", a.Smallest)
 	}
-	hot := sized(t, assess.SizeAsk{Current: 20, Length: 1, Ambient: 80 + zero, Insulation: 75 + zero, Book: "general"})
-	if hot.Smallest != nil || hot.ByHeat != nil {
-		t.Errorf("air warmer than the insulation bears: %s", sizeName(hot.Smallest))
-	}
 }
 
 // More current, a longer way or less drop never gives a smaller answer.
@@ -216,23 +214,80 @@ func TestSizeAssumed(t *testing.T) {
 	}
 }
 
+// TestSizeRefuses: at each end of what may be asked the last value is answered
+// and the next refused, by the name of what is wrong.
 func TestSizeRefuses(t *testing.T) {
+	good := assess.SizeAsk{Current: 20, Length: 1}
+	with := func(change func(*assess.SizeAsk)) assess.SizeAsk {
+		ask := good
+		change(&ask)
+		return ask
+	}
 	for _, row := range []struct {
-		ask  assess.SizeAsk
-		says string
+		ask      assess.SizeAsk
+		of, says string // "": it is answered
 	}{
-		{assess.SizeAsk{Length: 1}, "needs a current"},
-		{assess.SizeAsk{Current: 1}, "needs a length"},
-		{assess.SizeAsk{Current: -1, Length: 1}, "above zero"},
-		{assess.SizeAsk{Current: math.NaN(), Length: 1}, "above zero"},
-		{assess.SizeAsk{Current: 1, Length: math.Inf(1)}, "above zero"},
-		{assess.SizeAsk{Current: 1, Length: 1, Drop: 1}, "leaves no voltage"},
-		{assess.SizeAsk{Current: 1, Length: 1, Bundled: 1001}, "1 to 1000"},
-		{assess.SizeAsk{Current: 1, Length: 1, Insulation: 2000}, "copper melts"},
-		{assess.SizeAsk{Current: 1, Length: 1, Book: "boat"}, "marine, vehicle, general"},
+		{assess.SizeAsk{Length: 1}, "current", "1 mA to 20 kA"},
+		{assess.SizeAsk{Current: 1}, "length", "1 mm to 1 km"},
+		{with(func(a *assess.SizeAsk) { a.Current = -1 }), "current", "out of range"},
+		{with(func(a *assess.SizeAsk) { a.Current = math.NaN() }), "current", "out of range"},
+		{with(func(a *assess.SizeAsk) { a.Current = 20e3 }), "", ""},
+		{with(func(a *assess.SizeAsk) { a.Current = 20.1e3 }), "current", "20.10 kA is out of range"},
+		{with(func(a *assess.SizeAsk) { a.Length = math.Inf(1) }), "length", "out of range"},
+		{with(func(a *assess.SizeAsk) { a.Length = 1000 }), "", ""},
+		{with(func(a *assess.SizeAsk) { a.Length = 1001 }), "length", "1 mm to 1 km"},
+		{with(func(a *assess.SizeAsk) { a.Voltage = 1500 }), "", ""},
+		{with(func(a *assess.SizeAsk) { a.Voltage = 1501 }), "voltage", "0.1 V to 1500 V"},
+		{with(func(a *assess.SizeAsk) { a.Voltage = -12 }), "voltage", "out of range"},
+		{with(func(a *assess.SizeAsk) { a.Drop = 1 }), "drop", "less than 100 %"},
+		{with(func(a *assess.SizeAsk) { a.Drop = 2 }), "drop", "200 % is out of range"},
+		{with(func(a *assess.SizeAsk) { a.Insulation = 2000 }), "insulation", "-60 °C to 300 °C"},
+		{with(func(a *assess.SizeAsk) { a.Ambient = 74 + zero }), "", ""},
+		{with(func(a *assess.SizeAsk) { a.Ambient = 75 + zero }), "ambient", "as warm as insulation for 75 °C"},
+		{with(func(a *assess.SizeAsk) { a.Insulation = 40 + zero }), "insulation", "above 40 °C"},
+		{with(func(a *assess.SizeAsk) { a.Insulation, a.Engine = 50+zero, true }), "insulation", "an engine space of 50 °C"},
+		{with(func(a *assess.SizeAsk) { a.Ambient, a.Insulation, a.Engine = 40+zero, 50+zero, true }), "insulation", "above 50 °C"},
+		{with(func(a *assess.SizeAsk) { a.Ambient, a.Insulation = 80+zero, 60+zero }), "ambient", "below 60 °C"},
+		{with(func(a *assess.SizeAsk) { a.Bundled = 1001 }), "bundled", "1 to 1000"},
+		{with(func(a *assess.SizeAsk) { a.Book = "boat" }), "rule", "marine, vehicle, general"},
 	} {
-		if _, err := assess.Size(row.ask); err == nil || !strings.Contains(err.Error(), row.says) {
+		_, err := assess.Size(row.ask)
+		var one *assess.AskError
+		if row.of == "" {
+			if err != nil {
+				t.Errorf("%+v: %v", row.ask, err)
+			}
+		} else if !errors.As(err, &one) || one.Of != row.of || !strings.Contains(one.Error(), row.says) {
 			t.Errorf("%+v: %v", row.ask, err)
+		}
+	}
+}
+
+// TestSizeEngine: what is said of the air is what every column is held
+// against: an engine space is of 50 °C at least (33 CFR 183.425 Table 5, Note 1).
+func TestSizeEngine(t *testing.T) {
+	for _, row := range []struct {
+		ambient, want float64
+		says          string
+	}{
+		{0, 50, "air of 50 °C in the engine space"}, {30, 50, "air of 50 °C in the engine space, not 30 °C"}, {50, 50, ""}, {60, 60, ""},
+	} {
+		ask := assess.SizeAsk{Current: 100, Length: 1, Voltage: 12, Drop: 0.1, Insulation: 105 + zero, Engine: true, Book: "marine"}
+		if row.ambient > 0 {
+			ask.Ambient = row.ambient + zero
+		}
+		a := sized(t, ask)
+		if math.Abs(a.Ambient-row.want-zero) > 1e-9 || strings.Join(a.Assumed, "; ") != row.says {
+			t.Errorf("%g °C: %g K, assumed %q", row.ambient, a.Ambient, a.Assumed)
+		}
+		// The same place without saying engine: the heat balance is the same.
+		plain := sized(t, assess.SizeAsk{Current: 100, Length: 1, Voltage: 12, Drop: 0.1, Insulation: 105 + zero, Ambient: row.want + zero, Book: "marine"})
+		if x, y := choiceOf(t, a, "2/0 AWG").Physics, choiceOf(t, plain, "2/0 AWG").Physics; x != y {
+			t.Errorf("%g °C: by heat %g A, not %g A", row.ambient, x, y)
+		}
+		notes := strings.Join(a.Notes, "; ")
+		if over := strings.Contains(notes, "factor for engine spaces is for air of 50 °C and it has none for 60 °C"); over != (row.want > 50) {
+			t.Errorf("%g °C: %s", row.ambient, notes)
 		}
 	}
 }

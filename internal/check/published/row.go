@@ -76,7 +76,7 @@ func Rows() []Row {
 	return slices.Concat(
 		splitRows(), cascadeRows(), seriesRows(), loadRows(), faultRows(), joiningRows(),
 		tableRows(), exampleRows(), countRows(),
-		metricRows(), gaugeRows(), necRows(), temperatureRows(), dropRows(), strandRows(), barRows(), lugRows(),
+		metricRows(), gaugeRows(), necRows(), temperatureRows(), dropRows(), strandRows(), barRows(), lugRows(), sideRows(),
 		lithiumRows(), leadRows(), unitRows(),
 		batteryRows(), dischargeRows(), closedRows(), peukertRows(), keptRows(),
 		closingRows(), settlingRows(), hysteresisRows(), lossRows(), inrushRows(), unevenRows(), lifeRows(),

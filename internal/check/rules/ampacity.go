@@ -41,6 +41,7 @@ func checkAmpacityTable(r *report.Report, say *speaker) {
 				"take a larger size, better insulation, or less current", number{value: l.Steady.Amps, limit: row.Amps, unit: "A"}, row.Ref)
 		}
 	}
+	tellAir(r, say)
 }
 
 func factorWords(row *report.TableRow) string {
@@ -57,7 +58,7 @@ func factorWords(row *report.TableRow) string {
 var ampacityHeat = Rule{
 	ID:       "AMP-02",
 	Title:    "A conductor gets warmer than its insulation bears",
-	Text:     "The heat balance of the cable itself: what its resistance makes at the largest lasting current against what free convection and radiation take away, in the warmest air of the job, alone, bundled or sleeved. On single cables in free air it lies 0 to 16 % above published tables, which keep a margin.",
+	Text:     "The heat balance of the cable itself: what its resistance makes at the largest lasting current against what free convection and radiation take away, in the warmest air of the job, alone, bundled or sleeved. On single cables in free air it lies 2 % below to 17 % above published tables, most of which keep a margin.",
 	Source:   source.Ref{Title: "heat balance of a cable: Churchill and Chu, Int. J. Heat Mass Transfer 18 (1975) 1049, with radiation", At: "doc/methods.md", Edition: "1975", How: source.Memory},
 	Severity: finding.Fault,
 	Failing:  thinner("10 AWG"),

@@ -68,13 +68,14 @@ func TestShuntBypass(t *testing.T) {
 	})
 }
 
-// All loads at once take 100.78 A.
+// All loads at once take 1 kW/0.88 at the cut-out of 10.5 V and 12 A: 120.23 A,
+// two thirds of 180.34 A.
 func TestRatings(t *testing.T) {
 	shunt := func(a string) []string { return []string{"kind: shunt, rating: 500 A", "kind: shunt, rating: " + a} }
 	expect(t, "SHT-02", passing("SHT-02"), []row{
-		{"two thirds just reached", shunt("151.2 A"), "note R1", "the meter"}, // the surge of 171.8 A
-		{"surge kept", shunt("172 A"), "", ""},
-		{"over two thirds", shunt("151 A"), "note R1", "two thirds"},
+		{"two thirds just reached", append(shunt("180.4 A"), "surge: 1.8 kW", "surge: 2.5 kW"), "note R1", "the meter"}, // a surge of some 240 A
+		{"surge kept", shunt("180.4 A"), "", ""},
+		{"over two thirds", shunt("180.3 A"), "note R1", "two thirds"},
 		{"over all", shunt("100 A"), "warning R1", "made for 100 A"},
 		{"not given", []string{"kind: shunt, rating: 500 A", "kind: shunt"}, "", "does not give the shunt's rating"},
 	})
@@ -83,8 +84,8 @@ func TestRatings(t *testing.T) {
 		return []string{bar, "{id: P1, kind: bar, studs: 4, resistance: 0.02 mΩ, rating: " + a}
 	}
 	expect(t, "BAR-01", passing("BAR-01"), []row{
-		{"just over what it carries", of("100.79 A"), "", ""},
-		{"just under", of("100.77 A"), "fault P1", "101 A"},
+		{"just over what it carries", of("120.23 A"), "", ""},
+		{"just under", of("120.22 A"), "fault P1", "120 A"},
 		{"not given", []string{bar, "{id: P1, kind: bar, studs: 4, resistance: 0.02 mΩ"}, "", "does not give the bar's rating"},
 	})
 }

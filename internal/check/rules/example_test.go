@@ -24,8 +24,24 @@ func assessed(t *testing.T, text, caseID string) *report.Report {
 	return r
 }
 
-// by gives what one rule found.
+// by gives what one rule found, place by place.
 func by(rule string, all []finding.Finding) []finding.Finding {
+	var list []finding.Finding
+	for _, f := range folded(rule, all) {
+		if len(f.Places) == 0 {
+			list = append(list, f)
+		}
+		for _, place := range f.Places {
+			one := f
+			one.Place = place
+			list = append(list, one)
+		}
+	}
+	return list
+}
+
+// folded gives what one rule found as it is told.
+func folded(rule string, all []finding.Finding) []finding.Finding {
 	var list []finding.Finding
 	for _, f := range all {
 		if f.Rule == rule {

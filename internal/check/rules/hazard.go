@@ -61,7 +61,7 @@ func checkNoBarrier(r *report.Report, say *speaker) {
 		case h.What == report.Reversed, h.What == report.OverCurrent, h.What == report.OverDischarge && !h.Lithium:
 			severity = finding.Warning
 		}
-		say.hold(severity, h.Place(), "nothing that the job states stops "+hazardWords(h)+assumedBarriers(h), mend(h), number{}, source.Ref{})
+		say.hold(severity, h.Place(), "nothing that the job states stops "+hazardWords(h)+assumedBarriers(h), mend(r, h), number{}, source.Ref{})
 	}
 }
 
@@ -101,29 +101,6 @@ func who(b *report.Barrier) string {
 	return b.Acts
 }
 
-// mend says what would be a barrier.
-func mend(h *report.Hazard) string {
-	switch h.What {
-	case report.TooHot:
-		return "give the battery's hot_charge limit from its sheet, or a battery that has one"
-	case report.Freezing:
-		return "give the source a sensor on the batteries (cold_lockout), or the battery's cold_charge limit from its sheet"
-	case report.OverVoltage:
-		return "give the source's voltage, at or under the battery's high limit, and that limit from its sheet"
-	case report.OverCharge:
-		return "give the source's current, at or under the batteries' charge limits, and charge_trip from the battery's sheet"
-	case report.OverDischarge:
-		return "give the device a cut-out, or the battery's low limit from its sheet"
-	case report.OverCurrent:
-		return "put in a device rated within the batteries' discharge limits, or give trip from the battery's sheet"
-	case report.DeadShort:
-		return "put in a fuse that can break the short, close to the batteries"
-	case report.Reversed:
-		return "measure polarity before the last connection is made; a fuse at each battery limits the harm"
-	}
-	return "put covers on the posts (covered: true)"
-}
-
 var oneBarrier = Rule{
 	ID:       "HAZ-02",
 	Title:    "One thing alone stops a hazard",
@@ -147,7 +124,7 @@ func checkOneBarrier(r *report.Report, say *speaker) {
 		if severity == "" {
 			continue
 		}
-		say.hold(severity, h.Place(), fmt.Sprintf("only one thing stops %s: %s %s%s", hazardWords(h), who(&only), only.How, assumedBarriers(h)), mend(h), number{}, source.Ref{})
+		say.hold(severity, h.Place(), fmt.Sprintf("only one thing stops %s: %s %s%s", hazardWords(h), who(&only), only.How, assumedBarriers(h)), mend(r, h), number{}, source.Ref{})
 	}
 }
 
@@ -252,6 +229,6 @@ func checkNoLockout(r *report.Report, say *speaker) {
 		if own := r.Bank.Part(h.Through).Device.ColdLockout; own > 0 {
 			sees = "stops only below " + r.Bank.Show.FormatTemperature(own)
 		}
-		say.find(h.Through, fmt.Sprintf("%s charges %s, %s, and the job states no cold lockout of the batteries%s", h.Through, names(h), sees, assumedBarriers(h)), mend(h))
+		say.find(h.Through, fmt.Sprintf("%s charges %s, %s, and the job states no cold lockout of the batteries%s", h.Through, names(h), sees, assumedBarriers(h)), mend(r, h))
 	}
 }

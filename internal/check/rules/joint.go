@@ -110,6 +110,8 @@ func checkJointDrop(r *report.Report, say *speaker) {
 	if len(whole) > 0 {
 		say.pass(whole[0], "the resistance is given whole, the joints are not apart: "+strings.Join(whole, ", "))
 	}
+	var guessed []string
+	var worst float64
 	for _, j := range all {
 		at := terminal.Across(j.line.Steady.Amps, float64(j.ohm.V), j.line.Ambient)
 		place := j.line.Cable + "@" + j.end.String()
@@ -118,7 +120,7 @@ func checkJointDrop(r *report.Report, say *speaker) {
 		switch {
 		case !(at.Voltage > limit.least*(1+1e-9)):
 		case j.ohm.Origin == source.Assumed:
-			say.pass(place, what+" with the assumed resistance; measure it: above 10 to 20 mV a joint is suspect")
+			guessed, worst = append(guessed, place), math.Max(worst, at.Voltage)
 		case at.Voltage >= terminal.SofteningVoltage:
 			say.hold(finding.Fault, place, what+": its copper softens", mend, number{value: at.Voltage, limit: terminal.SofteningVoltage, unit: "V"},
 				source.Ref{Title: "R. Holm, Electric Contacts", At: "softening of copper", Edition: "1967", How: source.Memory})
@@ -127,6 +129,9 @@ func checkJointDrop(r *report.Report, say *speaker) {
 		default:
 			say.hold(finding.Note, place, what+"; from 10 mV it is suspect", mend, number{value: at.Voltage, limit: limit.least, unit: "V"}, limit.Ref)
 		}
+	}
+	if len(guessed) > 0 {
+		say.pass(guessed[0], fmt.Sprintf("with the assumed resistance these joints lose up to %s; measure them: above 10 to 20 mV a joint is suspect: %s", volt(worst), strings.Join(guessed, ", ")))
 	}
 }
 

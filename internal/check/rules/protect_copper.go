@@ -47,6 +47,14 @@ func look(b *bank.Bank, from bank.End, without int) beyond {
 				reach(other)
 			}
 		}
+		for i := range b.Parts {
+			if p := &b.Parts[i]; p.On == e { // it sits on this end
+				f.note(b, bank.End{ID: p.ID, Place: "b"})
+				if !p.Kind.Protects() {
+					reach(p.Ends()[1])
+				}
+			}
+		}
 	}
 	return f
 }
@@ -137,26 +145,6 @@ func fact(yes bool) protect.Fact {
 		return protect.Yes
 	}
 	return protect.No
-}
-
-// device is a guard by its numbers: the part's own, else its class's. own is
-// false where a let-through of the class counts, which is never more than a
-// hint.
-func device(r *report.Report, g *report.Guard) protect.Device {
-	p := partOf(r, g)
-	d := protect.Device{Name: p.ID, Rating: known(float64(p.Rated.Current))}
-	class := catalog.Default().FuseClass(p.Rated.Class)
-	if class == nil || p.Rated.Current == 0 {
-		return d
-	}
-	// Rows that contradict each other would be the catalogue's fault; its own
-	// tests hold every class, and the zero band only leads to "not checked".
-	d.Band, _ = protect.BandOf(class.BandsFor(p.Rated.Current))
-	if row, ok := class.LetThroughFor(p.Rated.Current); ok {
-		d.Clearing = known(row.I2t)
-		d.Clearing.Ref = letThroughRef
-	}
-	return d
 }
 
 // tapTo gives the device that stands at the far side of an end with nothing

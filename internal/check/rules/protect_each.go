@@ -65,7 +65,7 @@ func worstInto(r *report.Report, say *speaker, p *report.FaultPoint, names []str
 	words := fmt.Sprintf("the others push %s into a dead short in %s, with no fuse on the way", amps(p.Most), p.Place)
 	n := number{value: p.Most, limit: chargeTrip(b), unit: "A"}
 	if over(p.Most, bear) {
-		words += fmt.Sprintf(": with cable %s, evenly over those at its post, no more than %s is borne for %s", cable, amps(bear), quantity.Format(quantity.Duration(faultSecond), 1))
+		words += fmt.Sprintf(": with cable %s, by the shares of the cables at its post, no more than %s is borne for %s", cable, amps(bear), quantity.Format(quantity.Duration(faultSecond), 1))
 		n.limit = bear
 	} else {
 		assumed := ""
@@ -94,23 +94,29 @@ func postIn(r *report.Report, b *bank.Battery, id string) bool {
 	return look(r.Bank, b.Plus(), -1).ends[r.Bank.Battery(id).Plus()]
 }
 
-// weakestAt gives what may come into a battery until the weakest live cable at
-// its post bears no more than a second, evenly over all of them; +Inf where none
-// is known.
+// weakestAt gives what may come into a battery until one of the live cables at
+// its post bears no more than a second, each with the share that it has in that
+// short; +Inf where none is known.
 func weakestAt(r *report.Report, b *bank.Battery) (float64, string) {
-	least, cable, beside := math.Inf(1), "", 0.0
-	for i := range r.Side.Lines {
-		l := &r.Side.Lines[i]
-		c := cableOf(r, l)
-		if !live(l) || c.From != b.Plus() && c.To != b.Plus() {
+	least, cable := math.Inf(1), ""
+	for k := range r.Bank.Batteries {
+		if r.Bank.Batteries[k].ID != b.ID || k >= len(r.Side.IntoFlows) {
 			continue
 		}
-		beside++
-		if a := math.Sqrt(l.Withstand / faultSecond); a < least {
-			least, cable = a, l.Cable
+		flows := r.Side.IntoFlows[k]
+		for i := range r.Side.Lines {
+			l := &r.Side.Lines[i]
+			c := cableOf(r, l)
+			if !live(l) || c.From != b.Plus() && c.To != b.Plus() {
+				continue
+			}
+			share := flows[l.Index] / r.Side.Into[k].Most
+			if a := math.Sqrt(l.Withstand/faultSecond) / share; a < least {
+				least, cable = a, l.Cable
+			}
 		}
 	}
-	return least * math.Max(1, beside), cable
+	return least, cable
 }
 
 // chargeTrip is where a battery's own protection opens against current into
@@ -120,4 +126,68 @@ func chargeTrip(b *bank.Battery) float64 {
 		return float64(t.V)
 	}
 	return 0
+}
+
+var oddBattery = Rule{
+	ID:       "PRO-20",
+	Title:    "A battery lacks the fuse that its neighbours have",
+	Text:     "Where some batteries side by side have a fuse each, one that joins the common bar without makes theirs worth less: a short in its lead draws on all of them, and its own current meets no fuse before the bar.",
+	Source:   source.Ref{Title: "batteries side by side are fused alike", How: source.Practice},
+	Severity: finding.Warning,
+	Failing:  eachFused(2, 3),
+	Passing:  eachFused(3, 3),
+	check:    checkOddBattery,
+}
+
+// eachFused is the example with three batteries on a bar of their own, so many
+// of them through a fuse at the post.
+func eachFused(fused, of int) string {
+	batteries, parts, cables := "", "", ""
+	for n := 1; n <= of; n++ {
+		if n > 2 {
+			batteries += fmt.Sprintf("\n  - {id: B%d, type: block, covered: true}", n)
+			cables += fmt.Sprintf("  - {id: M%d, from: B%d-, to: B2-, size: 2/0 AWG, length: 6 in, insulation: 105 °C, support: 12 in}\n", n, n)
+		}
+		from := fmt.Sprintf("B%d+", n)
+		if n <= fused {
+			parts += fmt.Sprintf("  - {id: G%d, kind: fuse, class: class_t, rating: 200 A, interrupt: 20 kA, volts: 125 V, resistance: 0.1 mΩ}\n", n)
+			cables += fmt.Sprintf("  - {id: K%d, from: B%d+, to: G%d.a, size: 2/0 AWG, length: 3 in, insulation: 105 °C, support: 12 in}\n", n, n, n)
+			from = fmt.Sprintf("G%d.b", n)
+		}
+		cables += fmt.Sprintf("  - {id: V%d, from: %s, to: P9.%d, size: 2/0 AWG, length: 3 in, insulation: 105 °C, support: 12 in}\n", n, from, n)
+	}
+	return dcWith("{id: B2, type: block, covered: true}", "{id: B2, type: block, covered: true}"+batteries,
+		"  - {id: H1, kind: frame}", fmt.Sprintf("  - {id: P9, kind: bar, studs: %d, resistance: 0.02 mΩ, rating: 400 A}\n", of+1)+parts+"  - {id: H1, kind: frame}",
+		"  - {id: W1, from: B1+, to: B2+, size: 2/0 AWG, length: 6 in, insulation: 105 °C, support: 12 in}\n", cables,
+		"from: B1+, to: F1.a", fmt.Sprintf("from: P9.%d, to: F1.a", of+1))
+}
+
+func checkOddBattery(r *report.Report, say *speaker) {
+	owner := map[string]string{}
+	for i := range r.Bank.Batteries {
+		if own, _ := ownOf(r, &r.Bank.Batteries[i]); own != "" {
+			owner[own] = r.Bank.Batteries[i].ID
+		}
+	}
+	var odd, fused []string
+	for i := range r.Bank.Batteries {
+		b := &r.Bank.Batteries[i]
+		own, around := ownOf(r, b)
+		if own != "" || !around.ends[b.Plus()] {
+			continue
+		}
+		var beside []string
+		for _, id := range around.guards {
+			if o := owner[id]; o != "" && o != b.ID {
+				beside = append(beside, o)
+			}
+		}
+		if len(beside) > 0 {
+			odd = append(odd, b.ID)
+			fused = beside
+		}
+	}
+	if len(odd) > 0 {
+		say.find(odd[0], fmt.Sprintf("%s: no fuse of its own on the common copper, while %s beside have one each", listed(odd), listed(fused)), "give each battery a fuse at its post, all alike")
+	}
 }

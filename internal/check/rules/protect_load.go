@@ -146,7 +146,7 @@ func checkUntold(r *report.Report, say *speaker) {
 var misplaced = Rule{
 	ID:       "PRO-17",
 	Title:    "A device stands where it saves nothing",
-	Text:     "A fuse or breaker that copper leads round, one that no battery feeds anything through, and one in the negative alone do not save the live conductors. In a bonded negative a short to the frame goes past the device.",
+	Text:     "A fuse or breaker that copper leads round, one that no battery feeds anything through, and one in the negative alone do not save the live conductors. In a bonded negative a short to the frame goes past the device. A spare way with nothing behind it is named as a note, a loop that comes back to its own place as a warning.",
 	Source:   source.Ref{Title: "a device must stand in the way of the current, in the ungrounded conductor", How: source.Practice},
 	Severity: finding.Fault,
 	Failing:  dcWith("support: 12 in}\ntakeoff:", "support: 12 in}\n  - {id: W17, from: F1.a, to: F1.b, size: 2/0 AWG, length: 6 in, insulation: 105 °C, support: 12 in}\ntakeoff:"),
@@ -167,8 +167,24 @@ func checkMisplaced(r *report.Report, say *speaker) {
 			say.find(g.Part, fmt.Sprintf("%s stands in the negative: a short from the positive to the frame or to another negative goes past it", g.Part), "put it in the positive conductor")
 		case len(g.Feeds) == 0:
 			say.find(g.Part, fmt.Sprintf("%s saves no conductor: nothing is fed through it", g.Part), "wire it between a battery and what it should save, or leave it out")
+		default:
+			sayHanging(r, say, p)
 		}
 	}
+}
+
+// sayHanging names a device behind which nothing hangs: a spare way is a note, a
+// loop that comes back to its own place a warning.
+func sayHanging(r *report.Report, say *speaker, p *bank.Part) {
+	at, loop, ok := hanging(r.Bank, p)
+	if !ok {
+		return
+	}
+	severity, words := finding.Note, fmt.Sprintf("nothing hangs behind %s: no battery, no device, no take-off", p.ID)
+	if loop {
+		severity, words = finding.Warning, fmt.Sprintf("%s stands in a loop that comes back to %s: no current need go through it, and it saves nothing beyond the loop", p.ID, at)
+	}
+	say.hold(severity, p.ID, words, "wire what it should save behind it, or leave it out", number{}, source.Ref{})
 }
 
 var switchRating = Rule{

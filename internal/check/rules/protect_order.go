@@ -16,7 +16,7 @@ import (
 var selective = Rule{
 	ID:       "PRO-11",
 	Title:    "A main device may open before the branch device",
-	Text:     "Of two devices in series the one nearer to the fault should have opened before the other begins to, or all goes dark for one branch. Several that feed one, a fuse at each battery, are taken to share evenly. Where their times do not tell it, the main's rating should be at least twice the branch's: common practice, no source.",
+	Text:     "Of two devices in series the one nearer to the fault should have opened before the other begins to, or all goes dark for one branch. Several that feed one, a fuse at each battery, carry a share each, as in a dead short. Devices that feed each other in a loop have no order. Where their times do not tell it, the main's rating should be at least twice the branch's: common practice, no source.",
 	Source:   source.Ref{Title: "time-current bands of both devices; else main at least twice the branch", How: source.Practice},
 	Severity: finding.Note,
 	Failing:  dcWith("class: class_t, rating: 60 A", "class: class_t, rating: 150 A"),
@@ -29,49 +29,114 @@ var selective = Rule{
 const twice = 2.0
 
 // checkSelective looks at each device with those that feed it with none
-// between. Several of them, a fuse at each battery, stand side by side: each is
-// taken to carry an even share of what the one behind them does.
+// between. Several of them, a fuse at each battery, stand side by side: each
+// carries a share of what the one behind them does.
 func checkSelective(r *report.Report, say *speaker) {
+	ring := rings(r)
+	said := map[int]bool{}
 	for n := range r.Side.Guards {
 		down := &r.Side.Guards[n]
 		var ups []*report.Guard
 		for i := range r.Side.Guards {
-			if up := &r.Side.Guards[i]; i != n && follows(r, up, down) && partOf(r, up).Rated.Current > 0 {
+			up := &r.Side.Guards[i]
+			switch {
+			case i == n || partOf(r, up).Rated.Current == 0 || !follows(r, up, down):
+			case ring[i] != 0 && ring[i] == ring[n]:
+				if !said[ring[n]] {
+					said[ring[n]] = true
+					sayRing(r, say, ring, ring[n])
+				}
+			default:
 				ups = append(ups, up)
 			}
 		}
-		if branch := float64(partOf(r, down).Rated.Current); branch > 0 {
-			for _, up := range weakest(r, ups) {
-				inSeries(r, say, up, down, float64(len(ups)))
+		if partOf(r, down).Rated.Current > 0 {
+			if up, by := firstToGo(r, ups, down); up != nil {
+				inSeries(r, say, up, down, by, len(ups))
 			}
 		}
 	}
 }
 
-// weakest gives the device of the least rating, the first of equals.
-func weakest(r *report.Report, all []*report.Guard) []*report.Guard {
-	if len(all) < 2 {
-		return all
-	}
-	least := all[0]
-	for _, g := range all[1:] {
-		if partOf(r, g).Rated.Current < partOf(r, least).Rated.Current {
-			least = g
+// rings numbers the devices that feed each other in a circle, by device; 0 of
+// one that stands in none.
+func rings(r *report.Report) []int {
+	n := len(r.Side.Guards)
+	before := make([][]bool, n)
+	for i := range before {
+		before[i] = make([]bool, n)
+		for k := range before[i] {
+			before[i][k] = i != k && follows(r, &r.Side.Guards[i], &r.Side.Guards[k])
 		}
 	}
-	return []*report.Guard{least}
+	for via := range n {
+		for i := range n {
+			for k := range n {
+				before[i][k] = before[i][k] || before[i][via] && before[via][k]
+			}
+		}
+	}
+	ring := make([]int, n)
+	for i := range n {
+		for k := range i + 1 {
+			if ring[i] == 0 && before[i][i] && before[i][k] && before[k][i] {
+				ring[i] = k + 1 // of the first of them
+			}
+		}
+	}
+	return ring
 }
 
-// inSeries holds a device, one of so many side by side, against the one behind.
-func inSeries(r *report.Report, say *speaker, up, down *report.Guard, beside float64) {
-	main, branch := float64(partOf(r, up).Rated.Current)*beside, float64(partOf(r, down).Rated.Current)
-	d := device(r, up)
-	d.Rating.V *= beside
-	d.Melting.V, d.Clearing.V = d.Melting.V*beside*beside, d.Clearing.V*beside*beside
-	o := protect.Selective(d, device(r, down), down.Most)
-	words := fmt.Sprintf("%s of %s", up.Part, amps(main/beside))
+func sayRing(r *report.Report, say *speaker, ring []int, which int) {
+	var names []string
+	for i := range ring {
+		if ring[i] == which {
+			names = append(names, r.Side.Guards[i].Part)
+		}
+	}
+	say.pass(names[0], listed(names)+" stand in a loop: each is fed through the others, so which should open first cannot be told")
+}
+
+// firstToGo gives of the devices that feed one the one that is loaded most for
+// its rating, and how many times its own current the one behind it carries.
+func firstToGo(r *report.Report, ups []*report.Guard, down *report.Guard) (worst *report.Guard, by float64) {
+	for _, up := range ups {
+		one := timesOwn(r, up, down, float64(len(ups)))
+		if worst == nil || float64(partOf(r, up).Rated.Current)*one < float64(partOf(r, worst).Rated.Current)*by*(1-1e-9) {
+			worst, by = up, one
+		}
+	}
+	return worst, by
+}
+
+// timesOwn gives what a device behind carries over what one that feeds it does,
+// in a dead short on the conductor between them; the even share where that is
+// not known.
+func timesOwn(r *report.Report, up, down *report.Guard, even float64) float64 {
+	if even == 1 {
+		return 1
+	}
+	for _, f := range up.Fed {
+		for i := range r.Side.Lines {
+			l := &r.Side.Lines[i]
+			c := cableOf(r, l)
+			if by := f.Most.Cable / f.Most.Device; l.Cable == f.Cable && (c.From.ID == down.Part || c.To.ID == down.Part) && by > 0 {
+				return by
+			}
+		}
+	}
+	return even
+}
+
+// inSeries holds a device against the one behind that carries so many times its
+// current.
+func inSeries(r *report.Report, say *speaker, up, down *report.Guard, by float64, beside int) {
+	rated, branch := float64(partOf(r, up).Rated.Current), float64(partOf(r, down).Rated.Current)
+	main := rated * by
+	o := protect.Selective(scaled(device(r, up), by), device(r, down), down.Most)
+	words := fmt.Sprintf("%s of %s", up.Part, amps(rated))
 	if beside > 1 {
-		words = fmt.Sprintf("%g devices side by side, the least %s,", beside, words)
+		words = fmt.Sprintf("%d devices side by side, the first to go %s with %.0f %% of the current,", beside, words, 100/by)
 	}
 	words += fmt.Sprintf(" before %s of %s", down.Part, amps(branch))
 	switch {

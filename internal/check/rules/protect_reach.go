@@ -46,10 +46,14 @@ func checkUnprotected(r *report.Report, say *speaker) {
 
 // bareWords tells how long the way is that nothing protects.
 func bareWords(r *report.Report, l *report.Line) string {
-	if math.IsNaN(l.BareLength) {
-		return "; how long the way is is not known"
+	words := "; how long the way is is not known"
+	if !math.IsNaN(l.BareLength) {
+		words = fmt.Sprintf(": %s of bare way", r.Bank.Show.FormatLength(quantity.Length(l.BareLength)))
 	}
-	return fmt.Sprintf(": %s of bare way", r.Bank.Show.FormatLength(quantity.Length(l.BareLength)))
+	if t := l.Withstand / l.Most / l.Most; t <= shortTime {
+		words += fmt.Sprintf("; a dead short draws %s through it, which its copper bears %s by k²S² (%s)", amps(l.Most), span(t), l.WithstandRef)
+	}
+	return words
 }
 
 var tooFar = Rule{
@@ -108,6 +112,9 @@ func heldReach(r *report.Report, say *speaker, place, what string, link bool, w 
 		say.pass(place, "the length without a device, "+what+", is not known")
 		return
 	}
+	if w.Length.V == 0 {
+		return // it sits on the post itself
+	}
 	length := r.Bank.Show.FormatLength(quantity.Length(w.Length.V))
 	if len(list) == 0 {
 		say.pass(place, fmt.Sprintf("%s without a device, %s: the %s book limits no such length here", length, what, regime(r)))
@@ -153,7 +160,7 @@ func eachReach(r *report.Report, all *protect.ReachResults) (string, widest) {
 	best := widest{length: math.NaN()}
 	for _, e := range all.Each {
 		limit := float64(e.Rule.Length)
-		state := "passed"
+		state := "exceeded"
 		switch {
 		case e.Condition == protect.NotMet && e.Rule.Sheathed:
 			state = "only in a sheath or enclosure"

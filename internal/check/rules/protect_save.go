@@ -9,13 +9,14 @@ import (
 	"bankwright/internal/base/source"
 	"bankwright/internal/engine/protect"
 	"bankwright/internal/model/finding"
+	"bankwright/internal/model/rating"
 	"bankwright/internal/model/report"
 )
 
 var saves = Rule{
 	ID:       "PRO-08",
 	Title:    "A device may open too late to save a conductor in a dead short",
-	Text:     "What the device lets through, from the least to the most fault current, is held against what the copper and its insulation bear: I²t against k²S² up to 5 s, the heat balance above. Let-through figures of a class are from memory and show nothing for sure: such a conductor is listed as not checked. Taps are left out: what saves them is their shortness, PRO-03.",
+	Text:     "What the device lets through, from the least to the most fault current, is held against what the copper and its insulation bear: I²t against k²S² up to 5 s, the heat balance above. k is the copper's and its insulation's, from the limit it is rated for up to the one it bears in a short. Of devices side by side each meets its share. Let-through figures of a class are from memory and show nothing for sure: such a device is listed as not checked until the job gives let_through and times of its own sheet. How long a conductor without any device bears a dead short stands with PRO-01. Taps are left out: what saves them is their shortness, PRO-03.",
 	Source:   source.Ref{Title: "IEC 60364-4-43", At: "434.5.2, t = (k·S/I)² up to 5 s", Edition: "not at hand", How: source.Memory},
 	Severity: finding.Fault,
 	Failing: dcWith("class: class_t, rating: 200 A", "class: bolt_51, rating: 400 A",
@@ -58,11 +59,19 @@ func fedThrough(l *report.Line, id string) bool {
 }
 
 // tapOf reports whether a conductor is a tap under a device too large for it.
+// Where the book's table has no row, as for metric sizes, what its heat balance
+// bears stands in.
 func tapOf(r *report.Report, l *report.Line, id string) bool {
 	s := sizeLimitOf(r, l)
-	if s.why != "" || over(float64(r.Bank.Part(id).Rated.Current), s.basis.V*math.Max(float64(s.rule.Ratio), float64(s.rule.Next))) {
+	if s.why != "" {
+		if !(l.Physics > 0) || regime(r) != rating.Marine {
+			return false
+		}
+		s.basis, s.rule = source.Of(l.Physics), boatLimit(r)
+	}
+	if over(float64(r.Bank.Part(id).Rated.Current), s.basis.V*math.Max(float64(s.rule.Ratio), float64(s.rule.Next))) {
 		_, kept := tapped(r, l, &s)
-		return s.why == "" && kept
+		return kept
 	}
 	return false
 }
@@ -75,14 +84,27 @@ func bears(l *report.Line) protect.Cable {
 	return c
 }
 
-// prospective is the span of a dead short on a conductor: the most just behind
-// the device, the least at the conductor's far end.
-func prospective(g *report.Guard, l *report.Line) protect.Prospective {
+// behindOf is a device as a conductor that it saves sees it: larger by as much
+// as the conductor carries more, and the span of a dead short on the conductor,
+// from the weakest at its far end to the strongest at its near one.
+func behindOf(g *report.Guard, l *report.Line, d protect.Device) (protect.Device, protect.Prospective) {
 	p := protect.Prospective{Least: l.Least, Most: g.Most}
+	for _, f := range g.Fed {
+		by := f.Most.Cable / f.Most.Device
+		if f.Cable != l.Cable || !(by > 0) {
+			continue
+		}
+		d = scaled(d, by)
+		p = protect.Prospective{Least: f.Least.Cable, Most: math.Max(f.Most.Cable, f.Near*by)}
+		if math.IsNaN(p.Most) {
+			p.Most = f.Most.Cable
+		}
+		break // what comes in at the other end has devices of its own
+	}
 	if p.Least > p.Most {
 		p.Least = p.Most // assumed for a weaker bank, yet above: the most bounds it
 	}
-	return p
+	return d, p
 }
 
 // memoryOf gives a ground that is from memory, else the first.
@@ -98,12 +120,22 @@ func memoryOf(o *protect.Outcome) source.Ref {
 func checkSaves(r *report.Report, say *speaker) {
 	var open []string
 	for _, s := range pairs(r) {
-		f := protect.Saves(device(r, s.guard), bears(s.line), prospective(s.guard, s.line)).Fault
+		own := device(r, s.guard)
+		d, short := behindOf(s.guard, s.line, own)
+		f := protect.Saves(d, bears(s.line), short).Fault
 		switch {
 		case f.Verdict == protect.Outside:
-			say.hold(finding.Fault, s.line.Cable, fmt.Sprintf("cable %s behind %s: %s", s.line.Cable, s.guard.Part, f.Reasons[0]),
-				"take a faster or smaller device, or a larger conductor", number{value: f.Device, limit: f.Cable, unit: "s"}, memoryOf(&f.Outcome))
-		case f.Verdict == protect.NotChecked, f.Memory && over(s.guard.Most, s.line.Physics):
+			part := ""
+			if d.Rating.V > own.Rating.V*1.01 {
+				part = fmt.Sprintf(" (%s carries %.0f %% of that, the rest comes through others)", s.guard.Part, 100*own.Rating.V/d.Rating.V)
+			}
+			ref := source.Ref{} // the rule's: only the clause is from memory then
+			if remembered(&d) {
+				ref = memoryOf(&f.Outcome)
+			}
+			say.hold(finding.Fault, s.line.Cable, fmt.Sprintf("cable %s behind %s: %s%s", s.line.Cable, s.guard.Part, f.Reasons[0], part),
+				"take a faster or smaller device, or a larger conductor", number{value: f.Device, limit: f.Cable, unit: "s"}, ref)
+		case f.Verdict == protect.NotChecked, remembered(&d) && over(short.Most, s.line.Physics):
 			if !slices.Contains(open, s.guard.Part) {
 				open = append(open, s.guard.Part)
 			}
@@ -117,7 +149,7 @@ func checkSaves(r *report.Report, say *speaker) {
 var overload = Rule{
 	ID:       "PRO-09",
 	Title:    "An overload may warm a conductor for hours without opening the device",
-	Text:     "Rules allow a device of 150 % of the conductor's amperes, and a device need not open up to about 1.35 times its rating. Between what the copper bears and that, too many loads together can keep a cable over its temperature for hours. Where a device's times are not told, one and a half times its rating counts as the most that it carries for hours: common practice, no source.",
+	Text:     "Rules allow a device of 150 % of the conductor's amperes, and a device need not open up to about 1.35 times its rating. Between what the copper bears and that, too many loads together can keep a cable over its temperature for hours. Devices side by side count together; a smaller one in line, through which all must go, counts alone. Where a device's times are not told, one and a half times its rating counts as the most that it carries for hours: common practice, no source.",
 	Source:   source.Ref{Title: "heat balance of the cable against the current at which the device need not open", At: "doc/methods.md", Edition: "this version", How: source.Derived},
 	Severity: finding.Warning,
 	Failing:  dcWith("class: class_t, rating: 200 A", "class: class_t, rating: 450 A"),
@@ -129,32 +161,27 @@ var overload = Rule{
 // taken to carry for hours at most. Common practice, no source.
 const untoldHours = 1.5
 
-// checkOverload speaks once of a cable, of the device that may carry the most.
+// checkOverload speaks once of a cable, of the end where more comes in.
 func checkOverload(r *report.Report, say *speaker) {
-	most := map[string]float64{}
-	worst := map[string]pair{}
-	var order []string
-	for _, one := range pairs(r) {
-		l, g := one.line, one.guard
-		top := math.Min(staysClosed(device(r, g))*float64(partOf(r, g).Rated.Current), g.Most)
-		if l.Holds == nil || math.IsNaN(l.Physics) || math.IsNaN(top) {
-			say.pass(l.Cable, fmt.Sprintf("how long it bears an overload that %s carries is not known", g.Part))
+	for i := range r.Side.Lines {
+		l := &r.Side.Lines[i]
+		var worst carrier
+		for fed := range 2 {
+			c, ok := forHours(r, l, fed)
+			switch {
+			case !ok || !live(l):
+			case l.Holds == nil || math.IsNaN(l.Physics):
+				say.pass(l.Cable, fmt.Sprintf("how long it bears an overload that %s carries is not known", listed(c.names())))
+			case c.amps > worst.amps:
+				worst = c
+			}
+		}
+		if worst.guards == nil || !over(worst.amps, l.Physics) {
 			continue
 		}
-		if _, ok := worst[l.Cable]; !ok {
-			order = append(order, l.Cable)
-		}
-		if top > most[l.Cable] {
-			most[l.Cable], worst[l.Cable] = top, one
-		}
-	}
-	for _, id := range order {
-		l, g, top := worst[id].line, worst[id].guard, most[id]
-		if g != nil && over(top, l.Physics) {
-			say.hold(finding.Warning, l.Cable, fmt.Sprintf("%s of %s may carry %s for hours; cable %s bears %s for good and passes its temperature after %s%s", g.Part, amps(float64(partOf(r, g).Rated.Current)), amps(top), l.Cable, amps(l.Physics),
-				quantity.Format(quantity.Duration(l.Holds(top)), 2), assumedWords(l.Assumed)),
-				"take a smaller device or a larger conductor, or keep the loads below that", number{value: top, limit: l.Physics, unit: "A"}, bandRef(device(r, g)))
-		}
+		say.hold(finding.Warning, l.Cable, fmt.Sprintf("%s may carry %s for hours; cable %s bears %s for good and passes its temperature after %s%s", worst.words(r), amps(worst.amps), l.Cable, amps(l.Physics),
+			quantity.Format(quantity.Duration(l.Holds(worst.amps)), 2), assumedWords(l.Assumed)),
+			"take a smaller device or a larger conductor, or keep the loads below that", number{value: worst.amps, limit: l.Physics, unit: "A"}, bandRef(device(r, worst.guards[0])))
 	}
 }
 
@@ -162,7 +189,9 @@ func checkOverload(r *report.Report, say *speaker) {
 // open some time.
 func staysClosed(d protect.Device) float64 {
 	for _, p := range d.Band.Points() {
-		if !math.IsNaN(p.Max) {
+		if !math.IsNaN(p.Max) && d.Band.Refs()[0] == ownSheet {
+			return math.Min(p.Multiple, untoldHours) // a sheet's first time may stand far above
+		} else if !math.IsNaN(p.Max) {
 			return p.Multiple
 		}
 	}

@@ -15,14 +15,10 @@ import (
 	"bankwright/internal/read/catalog"
 )
 
-// letThroughRef marks a let-through of a class: all of the catalogue's are
-// from memory.
-var letThroughRef = source.Ref{Title: "UL 248-15", At: "class T, largest clearing I²t", Edition: "not at hand", How: source.Memory}
-
 var oversize = Rule{
 	ID:       "PRO-03",
 	Title:    "A device is too large for its conductor",
-	Text:     "Under 50 V a boat's rule allows 150 % of the conductor's amperes; from 50 V, and on ships, the next standard rating up to 150 %. The amperes are the plain ones of Table 5, not lowered for an engine space. A thin conductor whose own smaller device stands at its other end is a tap: there the length to that device counts. Where the book has no such limit here the ships' rule stands in, as a warning.",
+	Text:     "Under 50 V a boat's rule allows 150 % of the conductor's amperes; from 50 V, and on ships, the next standard rating up to 150 %. The amperes are the plain ones of Table 5, not lowered for an engine space. A thin conductor whose own smaller device stands at its other end is a tap: there the length to that device counts. Devices side by side, a fuse at each battery, count together for what they feed where no device in line is small enough: a warning, as the rule speaks of one. Where the book has no such limit here the ships' rule stands in, as a warning.",
 	Source:   source.Ref{Title: "33 CFR 183.455", At: "(c)", Edition: "not stated", How: source.Read},
 	Severity: finding.Fault,
 	Failing:  dcWith("class: class_t, rating: 200 A", "class: class_t, rating: 600 A"),
@@ -51,6 +47,7 @@ func checkOversize(r *report.Report, say *speaker) {
 			worst.tell(r, say, id, names)
 		}
 	}
+	checkTogether(r, say)
 }
 
 // guardsOf lists the devices that save a live conductor from batteries, and the
@@ -89,12 +86,7 @@ func sizeLimitOf(r *report.Report, l *report.Line) sizeLimit {
 	}
 	c := catalog.Default()
 	if regime(r) == rating.Marine {
-		s.basis = source.Look(row.Base, row.Ref)
-		for _, id := range []string{"cfr_183_455_low", "cfr_183_455_high"} {
-			if one := c.ProtectionLimit(id); one.Applies(quantity.Voltage(r.Side.Nominal)) {
-				s.rule = *one
-			}
-		}
+		s.basis, s.rule = source.Look(row.Base, row.Ref), boatLimit(r)
 		return s
 	}
 	s.basis, s.rule, s.weaker = source.Look(row.Amps, row.Ref), *c.ProtectionLimit("cfr_46_111_50"), true
@@ -105,6 +97,16 @@ func sizeLimitOf(r *report.Report, l *report.Line) sizeLimit {
 		}
 	}
 	return s
+}
+
+// boatLimit is the boats' limit for the job's volts.
+func boatLimit(r *report.Report) (rule rating.ProtectionLimit) {
+	for _, id := range []string{"cfr_183_455_low", "cfr_183_455_high"} {
+		if one := catalog.Default().ProtectionLimit(id); one.Applies(quantity.Voltage(r.Side.Nominal)) {
+			rule = *one
+		}
+	}
+	return rule
 }
 
 // tooLarge is a conductor that a device is too large for.

@@ -78,7 +78,7 @@ func (s *speaker) pass(place, why string) {
 
 // All lists the rules by ID.
 func All() []*Rule {
-	all := slices.Concat([]*Rule{&lugsOnPost, &batteryCurrent, &routeClose}, conductorRules, protectionRules, hazardRules, sourceRules, placeRules, jointRules, lugRules, inletRules, bankRules, bondRules)
+	all := slices.Concat([]*Rule{&lugsOnPost, &batteryCurrent, &routeClose}, conductorRules, protectionRules, hazardRules, sourceRules, placeRules, jointRules, lugRules, inletRules, bankRules, bondRules, neighbourRules, supplyRules)
 	sort.Slice(all, func(i, j int) bool { return all[i].ID < all[j].ID })
 	return all
 }
@@ -104,7 +104,7 @@ func Check(r *report.Report) ([]finding.Finding, []finding.Unchecked) {
 		}
 		say := speaker{rule: rule}
 		rule.check(r, &say)
-		found = append(found, say.findings...)
+		found = append(found, fold(say.findings)...)
 		unchecked = append(unchecked, say.unchecked...)
 	}
 	return found, unchecked

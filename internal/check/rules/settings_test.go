@@ -17,7 +17,11 @@ func settings(t *testing.T, text string) map[string]report.Setting {
 		t.Fatal(err)
 	}
 	all := map[string]report.Setting{}
-	for _, s := range j.Settings() {
+	list, err := j.Settings()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, s := range list {
 		key := s.Part + " " + string(s.Kind)
 		if _, twice := all[key]; twice {
 			t.Errorf("%s twice", key)

@@ -25,7 +25,7 @@ func checkShuntBypass(r *report.Report, say *speaker) {
 	l := climb(r.Bank)
 	var negative, positive []string
 	for _, id := range shunts {
-		switch l.at[bank.End{ID: id, Place: "a"}] {
+		switch l.at[bank.End{ID: id, Place: "b"}] { // a shunt that sits on a stud has no end a of its own
 		case l.at[r.Bank.Takeoff.Negative]:
 			negative = append(negative, id)
 		case l.at[r.Bank.Takeoff.Positive]:

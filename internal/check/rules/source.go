@@ -3,6 +3,7 @@ package rules
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"bankwright/internal/base/quantity"
@@ -21,7 +22,7 @@ var sourceRules = []*Rule{&losesBattery, &chargeSum, &chargeVolts, &outputDevice
 var losesBattery = Rule{
 	ID:       "SRC-01",
 	Title:    "A source that loses its battery",
-	Text:     "When the batteries' own protection or a switch opens while a source is charging, the source has no battery to hold its voltage down. An alternator's field cannot fall at once: its voltage shoots up and takes its own diodes and everything else on the wire with it. An alternator without a limit of its current also asks all it can of batteries that take all they get, and overheats.",
+	Text:     "When a switch opens while a source is charging, or the protection that lithium batteries have of their own, the source has no battery to hold its voltage down. An alternator's field cannot fall at once: its voltage shoots up and takes its own diodes and everything else on the wire with it. An alternator without a limit of its current also asks all it can of batteries that take all they get, and overheats.",
 	Source:   source.Ref{Title: "an alternator keeps a lead-acid battery, a suppressor or a charger between it and batteries that can open", How: source.Practice},
 	Severity: finding.Warning,
 	Failing:  dcWith("on_open: stops", "on_open: surges"),
@@ -30,25 +31,42 @@ var losesBattery = Rule{
 }
 
 func checkLosesBattery(r *report.Report, say *speaker) {
-	const stay = "keep a lead-acid battery or a suppressor on it, or charge through a charger that stops by itself"
 	for i := range r.Bank.Parts {
 		p := &r.Bank.Parts[i]
 		if !p.Kind.Charges() {
 			continue
 		}
+		opens, stay := whatOpens(r, p.ID)
 		alternator := p.Kind == bank.Alternator
 		switch {
 		case p.Device.OnOpen == bank.OpenSurges:
-			say.find(p.ID, "the voltage of "+p.ID+" shoots up when the batteries' protection or a switch opens under it", stay)
+			say.find(p.ID, "the voltage of "+p.ID+" shoots up when "+opens+" opens under it", stay)
 		case p.Device.OnOpen == "" && alternator:
-			say.find(p.ID, "what alternator "+p.ID+" does when the batteries' protection opens under it is not said; most shoot up", stay+"; then say so with on_open")
+			say.find(p.ID, "what alternator "+p.ID+" does when "+opens+" opens under it is not said; most shoot up", stay+"; then say so with on_open")
 		case p.Device.OnOpen == "":
-			say.pass(p.ID, "the job does not say what it does when the battery opens under it (on_open)")
+			say.pass(p.ID, "the job does not say what it does when "+opens+" opens under it (on_open)")
 		}
-		if alternator && p.Device.Current <= 0 {
-			say.find(p.ID, "alternator "+p.ID+" has no limit of its current: into batteries of low resistance it gives all it can until it overheats", "limit it by its regulator or a charger between, and give current")
+		if alternator && p.Device.Current <= 0 && !p.Device.Limited {
+			say.find(p.ID, "alternator "+p.ID+" has no limit of its current: into batteries of low resistance it gives all it can until it overheats", "limit it by its regulator or a charger between, and give current, or limited: true where it limits itself")
 		}
 	}
+}
+
+// whatOpens tells what may part a source from its batteries, and what helps:
+// only batteries with electronics open by themselves.
+func whatOpens(r *report.Report, id string) (opens, stay string) {
+	for i := range r.Side.Hazards {
+		if h := &r.Side.Hazards[i]; h.Through == id && electronic(r, h) {
+			return "the batteries' protection or a switch", "keep a lead-acid battery or a suppressor on it, or charge through a charger that stops by itself"
+		}
+	}
+	return "a switch or fuse", "open no switch while it runs, put a suppressor on it, or charge through a charger that stops by itself"
+}
+
+// electronic reports whether a hazard's batteries have protection of their own.
+func electronic(r *report.Report, h *report.Hazard) bool {
+	g := &r.Bank.Battery(h.Batteries[0]).Model.Guard
+	return g.Electronic || g.Trip.Origin == source.Given
 }
 
 var chargeSum = Rule{
@@ -123,7 +141,7 @@ func checkChargeVolts(r *report.Report, say *speaker) {
 			limit, severity, ref = table.Highest*cells, finding.Warning, table.HighestRef
 			whose = "customary at most for " + string(b.Chemistry) + ", for the job gives no limit of " + names(h) + ","
 		}
-		if v := h.PerBattery * float64(p.Device.Voltage); v > limit*(1+1e-9) {
+		if v := h.PerBattery * float64(p.Device.Voltage); v > limit*(1+1e-9) && !over(v, otherBank*float64(b.Nominal)) { // beyond is DEV-02
 			say.hold(severity, p.ID, fmt.Sprintf("%s holds %s%s; %s is %s", p.ID, volt(float64(p.Device.Voltage)), each(h, v), whose, volt(limit)),
 				"set it lower", number{value: v, limit: limit, unit: "V"}, ref)
 		}
@@ -145,7 +163,7 @@ func each(h *report.Hazard, v float64) string {
 var outputDevice = Rule{
 	ID:       "SRC-04",
 	Title:    "The device on an alternator's output is too large or missing",
-	Text:     "Each live output of an alternator is to have a fuse or breaker of at most 120 % of its largest output at 60 °C, unless it limits itself by its build. The job cannot say whether it does.",
+	Text:     "Each live output of an alternator is to have a fuse or breaker of at most 120 % of its largest output at 60 °C, unless it limits itself by its build (limited: true). A fuse that feeds loads too is not of the output alone: it may be larger, and does not count.",
 	Source:   source.Ref{Title: "33 CFR 183.460", At: "(b)", Edition: "not at hand", How: source.Memory},
 	Severity: finding.Warning,
 	Failing:  dcWith("kind: charger, current: 40 A", "kind: alternator, current: 40 A"),
@@ -158,7 +176,7 @@ func checkOutputDevice(r *report.Report, say *speaker) {
 	var m *feed.Map
 	for i := range r.Bank.Parts {
 		p := &r.Bank.Parts[i]
-		if p.Kind != bank.Alternator {
+		if p.Kind != bank.Alternator || p.Device.Limited {
 			continue
 		}
 		if p.Device.Current <= 0 {
@@ -174,6 +192,8 @@ func checkOutputDevice(r *report.Report, say *speaker) {
 			say.pass(p.ID, "no way leads from it to a battery")
 		case first == nil:
 			say.hold(finding.Warning, p.ID, "no fuse or breaker stands between alternator "+p.ID+" and the batteries", "put one in its output, of at most "+amps(ratio*float64(p.Device.Current))+", unless it limits itself", number{}, say.rule.Source)
+		case feedsLoad(r.Bank, m, first.ID) != "":
+			say.hold(finding.Warning, p.ID, fmt.Sprintf("alternator %s has no fuse or breaker of its own: the first on its way to the batteries, %s, feeds %s too", p.ID, first.ID, feedsLoad(r.Bank, m, first.ID)), "put one in its output, of at most "+amps(ratio*float64(p.Device.Current))+", unless it limits itself (limited: true)", number{}, say.rule.Source)
 		case first.Rated.Current <= 0:
 			say.pass(first.ID, "the job gives no rating")
 		default:
@@ -184,6 +204,32 @@ func checkOutputDevice(r *report.Report, say *speaker) {
 			}
 		}
 	}
+}
+
+// feedsLoad names a device that draws and that a battery feeds through a fuse or
+// breaker, "" where there is none: a device of a source's output alone feeds
+// nothing.
+func feedsLoad(b *bank.Bank, m *feed.Map, id string) string {
+	for i := range b.Parts {
+		p := &b.Parts[i]
+		if !p.Kind.Draws() {
+			continue
+		}
+		for k := range b.Cables {
+			c := &b.Cables[k]
+			for n, e := range []bank.End{c.To, c.From} { // what comes to it comes from the other end
+				if e != p.Ends()[0] {
+					continue
+				}
+				for _, w := range m.Cables[k].Ways[n] {
+					if w.Battery && slices.Contains(w.Devices, id) {
+						return p.ID
+					}
+				}
+			}
+		}
+	}
+	return ""
 }
 
 // outputRatio is the catalogue's largest device over a source's output.

@@ -2,6 +2,11 @@
 // design is poor; an error means the work cannot be done.
 package finding
 
+import (
+	"slices"
+	"strings"
+)
+
 // Severity of a finding, in words a fitter uses.
 type Severity string
 
@@ -26,11 +31,23 @@ func (s Severity) Rank() int {
 type Finding struct {
 	Rule       string   `json:"rule"`
 	Severity   Severity `json:"severity"`
-	Place      string   `json:"place"` // an ID of the job, an end, or "takeoff"
+	Place      string   `json:"place"`            // an ID of the job, an end, or "takeoff"
+	Places     []string `json:"places,omitempty"` // all, the first among them, where it says the same of several
 	Message    string   `json:"message"`
 	Suggestion string   `json:"suggestion,omitempty"`
 	Source     string   `json:"source"`
 	Number     *Number  `json:"number,omitempty"`
+}
+
+// At reports whether it speaks of a place.
+func (f *Finding) At(place string) bool { return f.Place == place || slices.Contains(f.Places, place) }
+
+// Where names its places for a sentence.
+func (f Finding) Where() string {
+	if len(f.Places) == 0 {
+		return f.Place
+	}
+	return strings.Join(f.Places, ", ")
 }
 
 // Number is a value held against a limit.

@@ -12,6 +12,7 @@ const (
 	SetEqualise     SettingKind = "equalise"
 	SetCompensation SettingKind = "temperature compensation"
 	SetCurrent      SettingKind = "charge current"
+	SetTogether     SettingKind = "charge current of all sources together"
 	SetLockout      SettingKind = "cold lockout"
 	SetCutoff       SettingKind = "low-voltage cut-off"
 )

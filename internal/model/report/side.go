@@ -16,6 +16,8 @@ type Side struct {
 	Loads     []LoadPoint
 	Points    []FaultPoint
 	Into      []FaultPoint // by battery: what the others push into a short across it
+	IntoFlows [][]float64  // A by battery and cable, in the strongest of those
+	Leads     []InLead     // by battery and lead: what the others push through it
 	Hazards   []Hazard
 	Charges   []Charge // each charging source alone, then all together
 }
@@ -117,7 +119,21 @@ type Guard struct {
 	Least   float64 // A at the far end of the longest conductor it saves; NaN
 	LeastAt string
 	Volts   float64 // V it has to break
+	Fed     []FedShort
 }
+
+// FedShort is a dead short at the far end of a conductor that a device saves
+// from a battery.
+type FedShort struct {
+	Cable       string
+	End         int     // of the conductor, at which the device's current comes in
+	Near        float64 // A through the device in the strongest short at that end; NaN not known
+	Most, Least FedAmps
+}
+
+// FedAmps is what flows in such a short, A; NaN not known. Of devices side by
+// side each carries less than the conductor.
+type FedAmps struct{ Device, Cable float64 }
 
 // LoadPoint is a device that draws, at its terminals.
 type LoadPoint struct {

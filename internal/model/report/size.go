@@ -20,7 +20,7 @@ type SizeAnswer struct {
 	Length      float64 // m, one way
 	Voltage     float64 // V
 	Drop        float64 // part of the voltage that may be lost
-	Ambient     float64 // K
+	Ambient     float64 // K, that it is held against: of an engine space 50 °C at least
 	Insulation  float64 // K
 	Choices     []SizeChoice
 	Smallest    *SizeChoice // the least section that Within holds for, of those with a row in the governing table; of all where none has one; nil: none
@@ -39,6 +39,7 @@ type SizeChoice struct {
 	NoTable     string    // why
 	Physics     float64   // A that warm it to its insulation's limit; NaN not known
 	Temperature float64   // K of its copper at the current; +Inf: it melts
+	Melts       bool      // at the current its copper does not settle below its melting point
 	Volts       float64   // V lost out and back at that temperature; +Inf: it melts
 	ByTable     Verdict
 	ByHeat      Verdict

@@ -87,26 +87,32 @@ func (d *drawing) passage(p bank.Passage) {
 // right or left. A wall seen flat, or none, is not ok.
 func (d *drawing) wallAt(p bank.Point) (from, to float64, across, ok bool) {
 	const slack = 1e-6 // m
-	list := d.bank.Compartments
-	for i := range list {
-		for j := range list {
-			a, b := list[i].Box, list[j].Box
-			if i == j {
+	// Two compartments with a third between them face each other too: the wall
+	// is the thinnest of all.
+	keep := func(lo, hi float64, level bool) {
+		if !ok || hi-lo < to-from {
+			from, to, across, ok = lo, hi, level, true
+		}
+	}
+	for _, one := range d.bank.Compartments {
+		for _, other := range d.bank.Compartments {
+			a, b := one.Box, other.Box
+			if one.ID == other.ID {
 				continue
 			}
 			if a.Max.X <= p.X+slack && p.X-slack <= b.Min.X && within(p.Y, a.Min.Y, a.Max.Y) && within(p.Y, b.Min.Y, b.Max.Y) {
-				return d.view.at(a.Max).X - 0.2, d.view.at(b.Min).X + 0.2, true, true
+				keep(d.view.at(a.Max).X-0.2, d.view.at(b.Min).X+0.2, true)
 			}
 			lo, hi, at := a.Max.Y, b.Min.Y, p.Y
 			if d.view.front {
 				lo, hi, at = a.Max.Z, b.Min.Z, p.Z
 			}
 			if lo <= at+slack && at-slack <= hi && within(p.X, a.Min.X, a.Max.X) && within(p.X, b.Min.X, b.Max.X) {
-				return d.view.at(b.Min).Y - 0.2, d.view.at(a.Max).Y + 0.2, false, true
+				keep(d.view.at(b.Min).Y-0.2, d.view.at(a.Max).Y+0.2, false)
 			}
 		}
 	}
-	return 0, 0, false, false
+	return from, to, across, ok
 }
 
 func within(v, lo, hi float64) bool { return v >= lo && v <= hi }

@@ -175,9 +175,11 @@ func (r *rows) wires(row wiresRow) rating.Wires {
 	r.some("wires "+row.ID, len(row.Rows))
 	for _, w := range row.Rows {
 		r.at("wires %q, %s", row.ID, w.Size)
-		wire := rating.Wire{
-			Size: r.size(w.Size), Section: quantity.Area(r.number("cmil", w.Cmil*rating.CircularMil)),
-			R20: maybe[quantity.ResistancePerLength](r, "r20", w.R20),
+		wire := rating.Wire{Size: r.size(w.Size), R20: maybe[quantity.ResistancePerLength](r, "r20", w.R20)}
+		if mm2 := wire.Size.MM2(); mm2 > 0 && w.Cmil == 0 { // a metric size is its section
+			wire.Section = quantity.Area(mm2 * 1e-6)
+		} else {
+			wire.Section = quantity.Area(r.number("cmil", w.Cmil*rating.CircularMil))
 		}
 		if _, twice := one.Find(wire.Size); twice {
 			r.fail("stands twice")

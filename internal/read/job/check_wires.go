@@ -24,6 +24,7 @@ func (k *checker) checkParts() {
 		k.checkOn(p)
 		k.checkTimes(p)
 		k.checkEfficiency(p)
+		k.checkZeros(p)
 		k.strangers(p)
 	}
 }

@@ -151,7 +151,7 @@ var faultTable = []struct {
 	{"capacity in amps", swap("capacity: 100 Ah", "capacity: §100 A"), []string{"100 A is a current, not a charge; units that fit: Ah, mAh"}},
 	{"state of charge over full", swap("type: b, at: [0 mm", "type: b, start: §110 %, at: [0 mm"), []string{"110 % is outside what a job can hold: 0 % to 100 %"}},
 	{"negative draw", swap("draw: 10 A", "draw: §-10 A"), []string{"write charging with charge: instead of a minus"}},
-	{"negative power", swap("draw: 10 A", "draw: §-10 W"), []string{"0 to 10 MW; write charging with charge:"}},
+	{"negative power", swap("draw: 10 A", "draw: §-10 W"), []string{"below zero; write charging with charge:"}},
 	{"farad for fahrenheit", swap("draw: 10 A", "draw: 10 A, cable_temperature: §20 F"), []string{"F alone is the farad"}},
 	{"too cold", swap("draw: 10 A", "draw: 10 A, cable_temperature: §-300 °C"), []string{"below absolute zero"}},
 	{"bare size", swap("size: 2/0 AWG", "size: §2/0"), []string{"a bare number where a conductor size is due; write a unit: AWG, mm2"}},

@@ -68,8 +68,8 @@ var limitTable = []struct {
 		return strings.Replace(head, "100 Ah", fmt.Sprintf("100 Ah, size: {length: %d m, width: 1 m, height: 1 m}", n), 1)
 	}, "0 to 100 m"},
 	{"volts", 1500, func(n int) string { return strings.Replace(head, "100 Ah", fmt.Sprintf("100 Ah, emf: %d V", n), 1) }, "0 to 1500 V"},
-	{"amps", 100_000, func(n int) string { return head + fmt.Sprintf("cases: [{id: C, draw: %d A}]\n", n) }, "0 to 100 kA"},
-	{"watts", 10_000_000, func(n int) string { return head + fmt.Sprintf("cases: [{id: C, charge: %d W}]\n", n) }, "0 to 10 MW"},
+	{"amps", 100_000, func(n int) string { return head + fmt.Sprintf("cases: [{id: C, draw: %d A}]\n", n) }, "holds up to 100 kA"},
+	{"watts", 10_000_000, func(n int) string { return head + fmt.Sprintf("cases: [{id: C, charge: %d W}]\n", n) }, "holds up to 10 MW"},
 	{"ohms", 1000, func(n int) string {
 		return strings.Replace(head, "100 Ah", fmt.Sprintf("100 Ah, resistance: %d ohm", n), 1)
 	}, "1 nΩ to 1 kΩ"},

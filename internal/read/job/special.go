@@ -20,15 +20,23 @@ func parseDemand(s string) (Demand, error) {
 	if strings.HasSuffix(strings.TrimSpace(s), "W") {
 		p, err := quantity.Parse[quantity.Power](s)
 		if err == nil && !(p >= 0 && p <= 1e7) {
-			err = fmt.Errorf("%s is outside what a job can hold: 0 to 10 MW; write charging with charge: instead of a minus", s)
+			err = outside(s, "10 MW", p < 0)
 		}
 		return Demand{ByPower: true, Power: p}, err
 	}
 	i, err := quantity.Parse[quantity.Current](s)
 	if err == nil && !(i >= 0 && i <= 1e5) {
-		err = fmt.Errorf("%s is outside what a job can hold: 0 to 100 kA; write charging with charge: instead of a minus", s)
+		err = outside(s, "100 kA", i < 0)
 	}
 	return Demand{Current: i}, err
+}
+
+// outside tells that a demand is negative, or more than any bank gives.
+func outside(s, most string, negative bool) error {
+	if negative {
+		return fmt.Errorf("%s is below zero; write charging with charge: instead of a minus", s)
+	}
+	return fmt.Errorf("%s is more than any battery bank gives; a job holds up to %s: look at the unit", s, most)
 }
 
 // curvePoints reads one [state of charge, voltage].
