@@ -27,7 +27,9 @@ func newLayout(b *bank.Bank, cat *catalog.Catalog) (*layout, error) {
 		}
 	}
 	for i := range b.Parts {
-		if p := &b.Parts[i]; p.Placed && p.Body.Size != (bank.Point{}) {
+		// What sits on a post or stud leaves no room beside it that a cable to the
+		// same stud could keep its distance in, and is not in its way either.
+		if p := &b.Parts[i]; p.Placed && p.Body.Size != (bank.Point{}) && p.On == (bank.End{}) {
 			l.addBox(p.ID, p.Body.Box())
 		}
 	}

@@ -14,7 +14,7 @@ import (
 var cover = Rule{
 	ID:       "COV-01",
 	Title:    "Live posts without covers",
-	Text:     "A spanner across open posts draws thousands of amperes before any fuse. Every terminal that is always live and not grounded has a boot, nipple, cap, cover or shield; metal cannot come to touch a battery's. Live bars and studs are listed as not checked: no job says whether they have covers. Terminals of fuses, switches and devices are not looked at.",
+	Text:     "A spanner across open posts draws thousands of amperes before any fuse. Every terminal that is always live and not grounded has a boot, nipple, cap, cover or shield; metal cannot come to touch a battery's. So have bars and studs; where a job does not say covered: true of a live one it is listed as not checked, as many come in a housing. Terminals of fuses, switches and devices are not looked at.",
 	Source:   source.Ref{Title: "33 CFR", At: "183.445(b) and 183.420(b)", Edition: "1983", How: source.Read},
 	Severity: finding.Warning,
 	Failing:  bareWith(", covered: true", ""),
@@ -32,7 +32,7 @@ func checkCover(r *report.Report, say *speaker) {
 	var parts []string
 	for i := range r.Bank.Parts {
 		p := &r.Bank.Parts[i]
-		if p.Kind != bank.Bar && p.Kind != bank.Stud {
+		if p.Kind != bank.Bar && p.Kind != bank.Stud || p.Covered {
 			continue // the others come in a housing
 		}
 		for _, e := range p.Joined() {
@@ -43,7 +43,7 @@ func checkCover(r *report.Report, say *speaker) {
 		}
 	}
 	if len(parts) > 0 {
-		say.pass(parts[0], "whether these live bars and studs have covers is not in the job: "+strings.Join(parts, ", "))
+		say.pass(parts[0], "whether these live bars and studs have covers is not in the job (covered: true): "+strings.Join(parts, ", "))
 	}
 }
 

@@ -150,7 +150,7 @@ func TestCover(t *testing.T) {
 		{"lower open", []string{"{id: B1, type: block, covered: true}", "{id: B1, type: block}"}, "warning B1", "no covers: B1+"},
 		{"upper open", []string{"{id: B2, type: block, covered: true}", "{id: B2, type: block}"}, "warning B2", "no covers: B2+, B2-"},
 	})
-	expect(t, "COV-01", passing("BON-01"), []row{{"parts", nil, "", "have covers is not in the job: P1"}})
+	expect(t, "COV-01", passing("BON-01"), []row{{"parts", nil, "", "have covers is not in the job (covered: true): P1"}})
 }
 
 // The post of the bare battery is 8 in up, 5 in from the left wall and in front.

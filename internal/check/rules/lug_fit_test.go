@@ -129,3 +129,16 @@ func TestGivenTorque(t *testing.T) {
 		}
 	}
 }
+
+// A live bar whose cover is told is not listed any more.
+func TestCoveredBar(t *testing.T) {
+	for more, want := range map[string]bool{"": true, ", covered: true": false} {
+		got := false
+		for _, u := range checked(t, lugCase{more: more}.text()).Unchecked {
+			got = got || u.Rule == "COV-01" && u.Place == "P1"
+		}
+		if got != want {
+			t.Errorf("%q: listed is %v", more, got)
+		}
+	}
+}

@@ -149,7 +149,7 @@ func checkSaves(r *report.Report, say *speaker) {
 var overload = Rule{
 	ID:       "PRO-09",
 	Title:    "An overload may warm a conductor for hours without opening the device",
-	Text:     "Rules allow a device of 150 % of the conductor's amperes, and a device need not open up to about 1.35 times its rating. Between what the copper bears and that, too many loads together can keep a cable over its temperature for hours. Devices side by side count together; a smaller one in line, through which all must go, counts alone. Where a device's times are not told, one and a half times its rating counts as the most that it carries for hours: common practice, no source.",
+	Text:     "Rules allow a device of 150 % of the conductor's amperes, and a device need not open up to about 1.35 times its rating. Between what the copper bears and that, too many loads together can keep a cable over its temperature for hours. Devices side by side count together; a smaller one in line, through which all must go, counts alone. At higher currents the longest time that the device may take, where its own sheet tells it, is held against how long the conductor bears it: a note. Where a device's times are not told, one and a half times its rating counts as the most that it carries for hours: common practice, no source.",
 	Source:   source.Ref{Title: "heat balance of the cable against the current at which the device need not open", At: "doc/methods.md", Edition: "this version", How: source.Derived},
 	Severity: finding.Warning,
 	Failing:  dcWith("class: class_t, rating: 200 A", "class: class_t, rating: 450 A"),
@@ -177,12 +177,28 @@ func checkOverload(r *report.Report, say *speaker) {
 			}
 		}
 		if worst.guards == nil || !over(worst.amps, l.Physics) {
+			slowOverload(r, say, l, &worst)
 			continue
 		}
 		say.hold(finding.Warning, l.Cable, fmt.Sprintf("%s may carry %s for hours; cable %s bears %s for good and passes its temperature after %s%s", worst.words(r), amps(worst.amps), l.Cable, amps(l.Physics),
 			quantity.Format(quantity.Duration(l.Holds(worst.amps)), 2), assumedWords(l.Assumed)),
 			"take a smaller device or a larger conductor, or keep the loads below that", number{value: worst.amps, limit: l.Physics, unit: "A"}, bandRef(device(r, worst.guards[0])))
 	}
+}
+
+// slowOverload speaks where a device that is sure to open some time takes longer
+// than its conductor bears, at a current between an overload and a dead short.
+func slowOverload(r *report.Report, say *speaker, l *report.Line, c *carrier) {
+	if len(c.guards) != 1 || !fedThrough(l, c.guards[0].Part) {
+		return
+	}
+	d, short := behindOf(c.guards[0], l, device(r, c.guards[0]))
+	got := protect.Saves(d, bears(l), short).Overload
+	if got.Verdict != protect.Outside || bandRef(d).How == source.Memory {
+		return // the longest times of a class say little of the very device
+	}
+	say.hold(finding.Note, l.Cable, fmt.Sprintf("overload of cable %s behind %s: %s%s", l.Cable, c.guards[0].Part, got.Reasons[0], assumedWords(l.Assumed)),
+		"look at the device's curve there: between the points of its sheet the longest time is taken straight; else take a smaller or faster device, or a larger conductor", number{value: got.Device, limit: got.Cable, unit: "s"}, bandRef(d))
 }
 
 // staysClosed gives the multiple of its rating from which a device is sure to

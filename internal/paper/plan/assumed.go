@@ -160,12 +160,12 @@ func (d *drawing) caution() {
 	var choices []sheet.Choice
 	for k, lines := range kinds {
 		w, h := measure(lines)
-		for _, c := range sheet.Beside(d.view.at(place), w+alertRoom, h, tip, tip+1, 110) {
+		for _, c := range sheet.Beside(d.view.at(place), w+alertRoom, h, tip, tip+1, 220) {
 			c.Kind = k
 			choices = append(choices, c)
 		}
 	}
-	d.labels = append(d.labels, pending{lines: kinds[0], kinds: kinds, alert: true, label: sheet.Label{Owner: d.owner[end.String()], Choices: choices}})
+	d.labels = append(d.labels, pending{lines: kinds[0], kinds: kinds, alert: true, label: sheet.Label{Owner: d.owner[end.String()], Choices: choices, Shy: 30}})
 }
 
 // alertRoom is what the warning triangle takes before its words, mm.

@@ -194,7 +194,7 @@ func (d *drawing) cableLabels(lanes []lane) {
 	for _, l := range order {
 		r := d.runs[l.run]
 		text := r.label
-		if !math.IsNaN(r.current) && !r.link {
+		if !math.IsNaN(r.current) && !r.link && !d.idle(r.current) {
 			if text != "" {
 				text += " "
 			}
@@ -217,6 +217,13 @@ func (d *drawing) cableLabels(lanes []lane) {
 		}
 		d.labels = append(d.labels, pending{id: r.id, lines: lines, dotted: true, label: sheet.Label{Owner: r.id, Choices: choices}})
 	}
+}
+
+// idle reports whether a cable carries nothing while others do, as all beyond
+// the take-off: a row of noughts says less than the empty place.
+func (d *drawing) idle(amps float64) bool {
+	const nothing = 1e-9 // of the largest
+	return math.Abs(amps) <= nothing*d.largest()
 }
 
 // anchor is a point of a cable that its label may point at.

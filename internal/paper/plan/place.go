@@ -90,10 +90,10 @@ func (d *drawing) set(p pending, c sheet.Choice) {
 			it.Circle(sheet.Line(sheet.Paper, sheet.W013), c.Leader[1], 0.5)
 		}
 	}
-	y, mid := c.Box.Y0, (c.Box.X0+c.Box.X1)/2
-	if p.alert {
+	y, mid, anchor := c.Box.Y0, (c.Box.X0+c.Box.X1)/2, sheet.Middle
+	if p.alert { // from the left, so that another font never runs into the sign
 		alert(&it, c.Box)
-		mid += alertRoom / 2
+		mid, anchor = c.Box.X0+alertRoom, sheet.Start
 	}
 	for _, l := range p.lines {
 		if l.width > 0 {
@@ -105,7 +105,7 @@ func (d *drawing) set(p pending, c sheet.Choice) {
 		if role == sheet.None {
 			role = sheet.Ink
 		}
-		it.Text(sheet.Text{At: pt(mid, y+float64(sheet.Ascent*l.size)), S: l.text, Size: l.size, Font: l.font, Role: role, Anchor: sheet.Middle})
+		it.Text(sheet.Text{At: pt(mid, y+float64(sheet.Ascent*l.size)), S: l.text, Size: l.size, Font: l.font, Role: role, Anchor: anchor})
 		y += float64(l.size * leading)
 	}
 	d.s.Add(it)

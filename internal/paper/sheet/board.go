@@ -59,6 +59,7 @@ type Choice struct {
 type Label struct {
 	Owner   string
 	Choices []Choice
+	Shy     float64 // how much more than others it keeps off strokes; 0: as others
 }
 
 // clear is the room kept round a label, mm.
@@ -103,12 +104,12 @@ func (b *Board) Settle(labels []Label) []int {
 func (b *Board) prices(l Label) []float64 {
 	prices := make([]float64, len(l.Choices))
 	for i, c := range l.Choices {
-		prices[i] = b.price(c, l.Owner)
+		prices[i] = b.price(c, l.Owner, max(1, l.Shy))
 	}
 	return prices
 }
 
-func (b *Board) price(c Choice, owner string) float64 {
+func (b *Board) price(c Choice, owner string, shy float64) float64 {
 	room := c.Box.Grown(clear / 2)
 	if !b.area.Contains(c.Box) {
 		return math.Inf(1)
@@ -122,7 +123,7 @@ func (b *Board) price(c Choice, owner string) float64 {
 	for _, s := range b.strokes {
 		grown := room.Grown(s.width / 2)
 		if over := grown.Within(s.p, s.q); over > 0 {
-			cost += float64(s.cost * (1 + float64(over*min(s.width, c.Box.Height()))))
+			cost += float64(shy * s.cost * (1 + float64(over*min(s.width, c.Box.Height()))))
 		}
 		if len(c.Leader) == 2 && Cross(c.Leader[0], c.Leader[1], s.p, s.q) {
 			cost += float64(costLeaderOver * min(s.cost, 1))

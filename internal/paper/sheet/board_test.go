@@ -21,7 +21,7 @@ func crowd(rng *rand.Rand, n int) (*Board, []Label, []Box) {
 			b.Stroke(1, 1, last, p)
 		}
 		last = p
-		labels = append(labels, Label{owner, Beside(p, 6+8*rng.Float64(), 3, 1.5, 2.2, 30)})
+		labels = append(labels, Label{Owner: owner, Choices: Beside(p, 6+8*rng.Float64(), 3, 1.5, 2.2, 30)})
 	}
 	return b, labels, posts
 }
@@ -55,7 +55,7 @@ func TestSettleKeepsLabelsApart(t *testing.T) {
 func TestSettlePrefersFreePaper(t *testing.T) {
 	b := NewBoard(Box{0, 0, 50, 50})
 	b.Stroke(4, 1, Point{10, 10}, Point{40, 10})
-	got := b.Settle([]Label{{"", []Choice{
+	got := b.Settle([]Label{{Choices: []Choice{
 		{Box: Around(Point{25, 10}, 10, 3)},
 		{Box: Around(Point{25, 30}, 10, 3), Cost: 2},
 	}}})
@@ -69,13 +69,28 @@ func TestSettleMakesRoom(t *testing.T) {
 	one, two := Around(Point{10, 10}, 6, 3), Around(Point{10, 20}, 6, 3)
 	b := NewBoard(Box{0, 0, 30, 30})
 	got := b.Settle([]Label{
-		{"a", []Choice{{Box: one}, {Box: two, Cost: 1}}},
-		{"b", []Choice{{Box: one}}},
+		{Owner: "a", Choices: []Choice{{Box: one}, {Box: two, Cost: 1}}},
+		{Owner: "b", Choices: []Choice{{Box: one}}},
 	})
 	if got[0] != 1 || got[1] != 0 {
 		t.Errorf("choices %v, want [1 0]", got)
 	}
-	if got := b.Settle([]Label{{"a", []Choice{{Box: one}}}, {"b", []Choice{{Box: one}}}}); got[0] != 0 || got[1] != -1 {
+	if got := b.Settle([]Label{{Owner: "a", Choices: []Choice{{Box: one}}}, {Owner: "b", Choices: []Choice{{Box: one}}}}); got[0] != 0 || got[1] != -1 {
 		t.Errorf("two labels for one place: %v, want [0 -1]", got)
+	}
+}
+
+// A shy label keeps off a stroke that another lies over for its nearness.
+func TestShyLabel(t *testing.T) {
+	near, far := Around(Point{15, 10}, 6, 3), Around(Point{15, 24}, 6, 3)
+	for _, c := range []struct {
+		shy  float64
+		want int
+	}{{0, 0}, {30, 1}} {
+		b := NewBoard(Box{0, 0, 30, 30})
+		b.Stroke(1, 1, Point{5, 10}, Point{25, 10})
+		if got := b.Settle([]Label{{Shy: c.shy, Choices: []Choice{{Box: near}, {Box: far, Cost: 14}}}}); got[0] != c.want {
+			t.Errorf("shy %g takes choice %d, want %d", c.shy, got[0], c.want)
+		}
 	}
 }
