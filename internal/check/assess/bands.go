@@ -57,7 +57,7 @@ func bandsOf(r *report.Report, g *report.Guard) *report.Bands {
 	}
 	if len(b.Shared) > 0 {
 		b.Verdicts = append(b.Verdicts, report.BandVerdict{What: "saves " + strings.Join(b.Shared, ", "), Verdict: string(protect.NotChecked),
-			Reasons: []string{"other devices feed it at the same time, each with a part of the current"}})
+			Reasons: []string{"other devices feed it at the same time, each with a part of the current: rules PRO-08 and PRO-09 count them together"}})
 	}
 	var ref source.Ref
 	b.Breaks, ref = rules.BreaksOf(r, g)
