@@ -32,7 +32,7 @@ func checkedFile(t *testing.T, name string) (*report.Report, string) {
 // trade, is found where it is, and as more than a note.
 func TestMistakes(t *testing.T) {
 	r, src := checkedFile(t, "bakery_van_mistakes.yaml")
-	all := regexp.MustCompile(`# mistake: (\S+) at (\S+)`).FindAllStringSubmatch(src, -1)
+	all := regexp.MustCompile(`mistake: (\S+) at ([^\s,]+)`).FindAllStringSubmatch(src, -1)
 	if len(all) < 20 {
 		t.Fatalf("only %d mistakes", len(all))
 	}
