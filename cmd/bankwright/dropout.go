@@ -26,7 +26,8 @@ does with one battery aged, cold on one side, or with one bad joint.
 
 A battery trips at its trip, or else at its discharge limit, which is then
 assumed; exactly at the limit it holds. The one that is furthest over goes
-first.`,
+first. A fuse or breaker in line with a battery limits it by its rating; every
+one above its rating is named, with how long it holds where its times tell.`,
 		Example: "  bankwright dropout job.yaml --case kettle",
 		Args:    oneJob,
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -81,6 +82,7 @@ type limitJSON struct {
 	Current *float64 `json:"current"`
 	What    string   `json:"what"`
 	Assumed bool     `json:"assumed"`
+	Fuse    string   `json:"fuse,omitempty"`
 }
 
 type dropoutJSON struct {
@@ -95,11 +97,13 @@ type dropoutJSON struct {
 	Weak     []weakJSON    `json:"weak"`
 	Limits   []limitJSON   `json:"limits"`
 	PairsCut bool          `json:"pairs_cut"`
+
+	Over []fuseOverJSON `json:"fuses_over"`
 }
 
 func dropoutJSONOf(j *assess.Job, d *report.Dropout) dropoutJSON {
 	out := dropoutJSON{Case: d.Case.ID, Draw: d.Draw, AllIn: orNull(d.LimitAllIn), OneOut: orNull(d.LimitOneOut), Trips: names(d.AllInTrips), Holds: d.AllInHolds,
-		Outs: []outJSON{}, Pairs: []pairOutJSON{}, Weak: []weakJSON{}, Limits: []limitJSON{}, PairsCut: d.Stops}
+		Outs: []outJSON{}, Pairs: []pairOutJSON{}, Weak: []weakJSON{}, Limits: []limitJSON{}, PairsCut: d.Stops, Over: fuseOversJSON(d.Over, false)}
 	currents := func(values []float64, out ...string) map[string]float64 {
 		m := map[string]float64{}
 		for i, c := range values {
@@ -119,7 +123,7 @@ func dropoutJSONOf(j *assess.Job, d *report.Dropout) dropoutJSON {
 		out.Weak = append(out.Weak, weakJSON{k.What, k.Place, currents(k.Current), names(k.Trips), k.Holds, orNull(k.Share), k.ShareID, k.Assumed})
 	}
 	for i, l := range d.Limit {
-		out.Limits = append(out.Limits, limitJSON{j.Bank.Batteries[i].ID, orNull(l.Current), l.What, l.Assumed})
+		out.Limits = append(out.Limits, limitJSON{j.Bank.Batteries[i].ID, orNull(l.Current), l.What, l.Assumed, l.Fuse})
 	}
 	return out
 }
@@ -140,6 +144,13 @@ func dropoutText(w io.Writer, j *assess.Job, d *report.Dropout) {
 	tell(w, j.Bank.Title+", case "+caseWords(&report.Sharing{Case: d.Case}))
 	fmt.Fprintln(w)
 	tell(w, limitWords(j, d))
+	var ids []string
+	for i := range j.Bank.Batteries {
+		ids = append(ids, j.Bank.Batteries[i].ID)
+	}
+	if words := fusesWords(d, ids); words != "" {
+		tell(w, words)
+	}
 	tell(w, "largest draw with all in at which none trips: "+drawLimit(d.LimitAllIn)+"; that the bank still carries after any one loss: "+drawLimit(d.LimitOneOut))
 	if d.Case.ByPower {
 		tell(w, fmt.Sprintf("the power is %s with all in, and is kept as that current after a loss", ampere(math.Abs(d.Draw))))
@@ -147,6 +158,7 @@ func dropoutText(w io.Writer, j *assess.Job, d *report.Dropout) {
 	fmt.Fprintln(w)
 	outsTable(w, j, d)
 	fmt.Fprintln(w)
+	dropoutFusesText(w, d)
 	pairsText(w, d)
 	fmt.Fprintln(w)
 	weakText(w, d)
@@ -155,10 +167,15 @@ func dropoutText(w io.Writer, j *assess.Job, d *report.Dropout) {
 
 // limitWords says what a battery trips at.
 func limitWords(j *assess.Job, d *report.Dropout) string {
-	known, assumed := 0, 0
+	known, assumed, fused, other := 0, 0, 0, ""
 	for _, l := range d.Limit {
 		if !math.IsInf(l.Current, 1) {
 			known++
+		}
+		if l.Fuse != "" {
+			fused++
+		} else {
+			other = l.What
 		}
 		if l.Assumed {
 			assumed++
@@ -169,10 +186,15 @@ func limitWords(j *assess.Job, d *report.Dropout) string {
 		return "not checked: the job gives no trip and no discharge limit of any battery, so none trips here; the currents stand all the same"
 	case known < len(d.Limit):
 		return fmt.Sprintf("%d of %d batteries have no limit in the job and never trip here", len(d.Limit)-known, len(d.Limit))
-	case assumed == len(d.Limit):
-		return "no trip is given for this direction: each battery is taken to trip at its " + d.Limit[0].What + " limit, assumed"
+	case fused == len(d.Limit):
+		return "each battery's fuse is less than its trip"
+	case assumed > 0 && assumed+fused == len(d.Limit):
+		return "no trip is given for this direction: each battery is taken to trip at its " + other + " limit, assumed"
 	case assumed > 0:
 		return fmt.Sprintf("%d batteries have no trip: their lasting limit stands for it, assumed", assumed)
+	}
+	if fused > 0 {
+		return "the others trip at their own trip"
 	}
 	return "each battery trips at its own trip"
 }

@@ -23,8 +23,12 @@ func (a *app) explainCommand() *cobra.Command {
 Numbers are named by place and kind: takeoff.voltage, imbalance, B1.current,
 W1.length; those of a run and of a dropout like run.first_out, run.B1.peak,
 dropout.limit_one_out; those of the d.c. side like W6.ampacity, W6.physics,
-W6.temperature, W6.withstand, F1.most, F1.least, I1.terminals, I1.lost;
-of a dead short P1.2.rise and P1.2.inductance, or B1.into.rise.
+W6.temperature, W6.withstand, F1.most, F1.least, I1.terminals, I1.lost, I1.surge, I1.weak;
+of a dead short P1.2.rise and P1.2.inductance, or B1.into.rise; those of the
+balance of days like days.jan.asked, days.jan.lasts, days.fridge.jan, days.C1.full.
+those of warmth like heat.B1.coldest, heat.wall.bay.lid, heat.freeze, heat.hold.
+Those of holding down like mount.1.forward, mount.K1.2.rod, mount.K1.preload,
+mount.B1.floor, mount.B1.out, mount.B1.lift, mount.balance.
 Without a name those of the case are listed. A rule is
 named by its ID.`,
 		Example: "  bankwright explain job.yaml W1.length\n  bankwright explain LUG-01",
@@ -44,6 +48,10 @@ named by its ID.`,
 			}
 			if len(args) == 1 && !strings.ContainsAny(args[0], "./\\") && !isFile(args[0]) {
 				return work(fmt.Errorf("%s is neither a rule nor a job file; rules are named like LUG-01, numbers with the job before them: bankwright explain job.yaml %s", args[0], args[0]))
+			}
+			if len(args) == 2 && rules.Find(args[1]) != nil { // what it finds in the job, check says
+				ruleText(a.out, rules.Find(args[1]))
+				return nil
 			}
 			return a.explainNumber(args, caseID, asJSON)
 		},
@@ -79,6 +87,27 @@ func (a *app) explainNumber(args []string, caseID string, asJSON bool) error {
 	}
 	if len(args) == 2 && (strings.HasPrefix(args[1], "run.") || strings.HasPrefix(args[1], "dropout.")) {
 		w, err := j.ExplainHours(caseID, args[1])
+		if err != nil {
+			return work(err)
+		}
+		return a.explained(w, asJSON)
+	}
+	if len(args) == 2 && strings.HasPrefix(args[1], "days.") {
+		w, err := j.ExplainDays(args[1])
+		if err != nil {
+			return work(err)
+		}
+		return a.explained(w, asJSON)
+	}
+	if len(args) == 2 && assess.IsMountNumber(args[1]) {
+		w, err := j.ExplainMount(args[1])
+		if err != nil {
+			return work(err)
+		}
+		return a.explained(w, asJSON)
+	}
+	if len(args) == 2 && assess.IsHeatNumber(args[1]) {
+		w, err := j.ExplainHeat(args[1])
 		if err != nil {
 			return work(err)
 		}

@@ -8,6 +8,7 @@ import (
 
 	"bankwright/internal/base/quantity"
 	"bankwright/internal/check/assess"
+	"bankwright/internal/model/bank"
 
 	"github.com/spf13/cobra"
 )
@@ -60,7 +61,7 @@ type loopJSON struct {
 	Resistance      *float64 `json:"resistance"`
 	LeastResistance *float64 `json:"least_resistance"`
 	Inductance      *float64 `json:"inductance"`
-	InductanceFrom  *string  `json:"inductance_from"` // "routes" or "lengths"
+	InductanceFrom  *string  `json:"inductance_from"` // "routes", "lengths" or "routes and lengths"
 	TimeConstant    *float64 `json:"time_constant"`
 	LeastConstant   *float64 `json:"least_time_constant"`
 	To90            *float64 `json:"time_to_90"`
@@ -74,6 +75,9 @@ func loopJSONOf(most, least float64, r *assess.FaultRise) loopJSON {
 		from := "lengths"
 		if r.Routed {
 			from = "routes"
+		}
+		if r.Partly {
+			from = "routes and lengths"
 		}
 		one.InductanceFrom = &from
 	}
@@ -97,13 +101,25 @@ type leadJSON struct {
 	Bears   *float64 `json:"bears_5_s"`
 }
 
+// acrossJSON is a short over the terminals of a device.
+type acrossJSON struct {
+	Device  string  `json:"device"`
+	Current float64 `json:"current"`
+	Least   float64 `json:"least_current"`
+	loopJSON
+}
+
 type faultsJSON struct {
-	Points []pointJSON `json:"points"`
-	Into   []intoJSON  `json:"into"`
+	Points []pointJSON  `json:"points"`
+	Across []acrossJSON `json:"across"`
+	Into   []intoJSON   `json:"into"`
 }
 
 func faultsJSONOf(f *assess.Faults) faultsJSON {
-	out := faultsJSON{[]pointJSON{}, []intoJSON{}}
+	out := faultsJSON{[]pointJSON{}, []acrossJSON{}, []intoJSON{}}
+	for i, p := range f.Across {
+		out.Across = append(out.Across, acrossJSON{p.Device, p.Most.Current, p.Least.Current, loopJSONOf(p.Most.Resistance, p.Least.Resistance, &f.AcrossRises[i])})
+	}
 	for i, p := range f.Points {
 		out.Points = append(out.Points, pointJSON{p.Place.String(), p.Most.Current, p.Least.Current, loopJSONOf(p.Most.Resistance, p.Least.Resistance, &f.Rises[i])})
 	}
@@ -129,8 +145,9 @@ func faultsText(w io.Writer, j *assess.Job, f *assess.Faults) {
 		t.add(append([]string{p.Place.String()}, loopCells(p.Most.Current, p.Least.Current, p.Most.Resistance, &f.Rises[i])...)...)
 	}
 	t.write(w)
-	tell(w, "mΩ, µH and times are of the most; 63 % is one time constant")
+	tell(w, "mΩ, µH and times are of the most; 63 % is one time constant; µH by where the cables run, with l by length alone, with + by routes and beyond them by length")
 	fmt.Fprintln(w)
+	acrossText(w, f, head)
 	tell(w, "into a short across one battery's posts, from the others:")
 	t = table{head: append([]string{"battery"}, head...)}
 	for i, p := range f.Into {
@@ -144,7 +161,7 @@ func faultsText(w io.Writer, j *assess.Job, f *assess.Faults) {
 		t = table{head: []string{"cable or part", "most A", "worst A", "at"}}
 		for _, th := range f.Through {
 			now, _ := s.Through(th.ID)
-			t.add(th.ID, amps(now), amps(th.Current), th.Place.String())
+			t.add(th.ID, amps(now), amps(th.Current), worstAt(j, th.Place, th.Back))
 		}
 		t.write(w)
 		tell(w, "worst: over shorts at every place listed above")
@@ -156,6 +173,32 @@ func faultsText(w io.Writer, j *assess.Job, f *assess.Faults) {
 	tell(w, "caution: "+assess.ShortCaution)
 }
 
+// acrossText tells the shorts over the terminals of devices, through their own
+// leads out and back.
+func acrossText(w io.Writer, f *assess.Faults, head []string) {
+	if len(f.Across) == 0 {
+		return
+	}
+	tell(w, "across a device's own terminals, through its leads out and back:")
+	t := table{head: append([]string{"device"}, head...)}
+	for i, p := range f.Across {
+		t.add(append([]string{p.Device}, loopCells(p.Most.Current, p.Least.Current, p.Most.Resistance, &f.AcrossRises[i])...)...)
+	}
+	t.write(w)
+	fmt.Fprintln(w)
+}
+
+// loopMark tells what an inductance is by.
+func loopMark(r *assess.FaultRise) string {
+	switch {
+	case math.IsNaN(r.Inductance) || r.Routed:
+		return ""
+	case r.Partly:
+		return " +"
+	}
+	return " l"
+}
+
 // loopCells are the cells of a short; "–" where a number is not known.
 func loopCells(most, least, ohm float64, r *assess.FaultRise) []string {
 	fixed := func(v float64, digits int) string {
@@ -164,7 +207,7 @@ func loopCells(most, least, ohm float64, r *assess.FaultRise) []string {
 		}
 		return quantity.FormatFixed(v, digits)
 	}
-	return []string{fixed(most, 0), fixed(least, 0), fixed(1e3*ohm, 3), fixed(1e6*r.Inductance, 2), fixed(1e3*r.Most.Tau, 2), fixed(1e3*r.Part(r.Most, 0.9), 2)}
+	return []string{fixed(most, 0), fixed(least, 0), fixed(1e3*ohm, 3), fixed(1e6*r.Inductance, 2) + loopMark(r), fixed(1e3*r.Most.Tau, 2), fixed(1e3*r.Part(r.Most, 0.9), 2)}
 }
 
 // leadsText holds what the neighbours push through a battery's own leads
@@ -188,4 +231,12 @@ func leadsText(w io.Writer, f *assess.Faults) {
 	}
 	t.write(w)
 	tell(w, "not cut: what goes on when every fuse and breaker has opened")
+}
+
+// worstAt names a short: a place to the negative take-off, or a device.
+func worstAt(j *assess.Job, place, back bank.End) string {
+	if place.IsZero() || back == j.Bank.Takeoff.Negative {
+		return place.String()
+	}
+	return "across " + place.ID
 }

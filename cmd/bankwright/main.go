@@ -110,7 +110,7 @@ func (a *app) root() *cobra.Command {
 	}
 	root.CompletionOptions.HiddenDefaultCmd = true
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error { return fmt.Errorf("%w%s", err, flagHint(c, err)) })
-	root.AddCommand(a.currentsCommand(), a.wiringsCommand(), a.planCommand(), a.runCommand(), a.dropoutCommand(), a.spreadCommand(), a.joinCommand(), a.prechargeCommand(), a.normalCommand(), a.fitCommand(), a.faultsCommand(), a.sizeCommand(), a.checkCommand(), a.settingsCommand(), a.chooseCommand(), a.explainCommand(), a.serveCommand())
+	root.AddCommand(a.currentsCommand(), a.wiringsCommand(), a.planCommand(), a.runCommand(), a.dropoutCommand(), a.spreadCommand(), a.joinCommand(), a.prechargeCommand(), a.normalCommand(), a.fitCommand(), a.faultsCommand(), a.heatCommand(), a.sizeCommand(), a.checkCommand(), a.settingsCommand(), a.daysCommand(), a.mountCommand(), a.chooseCommand(), a.explainCommand(), a.serveCommand())
 	return root
 }
 

@@ -197,6 +197,7 @@ type runJSON struct {
 	Rest      *restJSON        `json:"rest,omitempty"`
 	StepError *float64         `json:"step_error"`
 	TimeError *float64         `json:"event_error"`
+	Over      []fuseOverJSON   `json:"fuses_over"`
 }
 
 const perHour = 3600.0 // C in an ampere hour, J in a watt hour
@@ -214,7 +215,7 @@ func orNulls(values []float64) []*float64 {
 func runJSONOf(r *report.Run) runJSON {
 	out := runJSON{Case: r.ID, Time: r.Time, Batteries: []runBatteryJSON{}, Events: []eventJSON{}, Current: r.Current, Voltage: orNulls(r.Voltage),
 		Delivered: deliveredJSON{hours(r.FirstOut), hours(r.BankOut), r.Delivered / perHour, hours(r.FirstOutJ), hours(r.BankOutJ), r.Energy / perHour, r.Taken / perHour},
-		Nameplate: hours(r.Nameplate), Ended: r.Ended, StepError: orNull(r.StepError), TimeError: orNull(r.EventError)}
+		Nameplate: hours(r.Nameplate), Ended: r.Ended, StepError: orNull(r.StepError), TimeError: orNull(r.EventError), Over: fuseOversJSON(r.Over, true)}
 	for _, b := range r.Batteries {
 		out.Batteries = append(out.Batteries, runBatteryJSON{b.ID, b.Current, b.Charge, orNulls(b.Voltage), b.Temperature, b.Heat, b.Out / perHour, b.In / perHour, b.Lost / perHour, b.Least, b.Most, b.Peak, b.PeakAt, b.Assumed})
 	}

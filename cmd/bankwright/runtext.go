@@ -24,6 +24,7 @@ func runText(w io.Writer, j *assess.Job, r *report.Run, all bool, out []assess.D
 	fmt.Fprintln(w)
 	seriesText(w, r, all)
 	eventsText(w, j.Bank, r, out)
+	runFusesText(w, r)
 	fmt.Fprintln(w)
 	deliveredText(w, r)
 	fmt.Fprintln(w)

@@ -7,6 +7,7 @@ import (
 	"math"
 	"os"
 	"os/signal"
+	"strings"
 
 	"bankwright/internal/base/quantity"
 	"bankwright/internal/base/source"
@@ -276,7 +277,11 @@ func wiringsText(w io.Writer, b *bank.Bank, s *report.Wirings) {
 			notes = append(notes, "yours: "+s.Own.Note)
 		}
 	} else {
-		notes = append(notes, "yours: "+s.OwnNote)
+		words := "yours: " + s.OwnNote
+		if len(s.LeftOut) > 0 {
+			words += "; the compared wirings leave out its " + strings.Join(s.LeftOut, ", ")
+		}
+		notes = append(notes, words)
 	}
 	t.write(w)
 	for _, n := range notes {

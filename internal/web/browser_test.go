@@ -155,7 +155,7 @@ func TestScreens(t *testing.T) {
 	s, addr := started(t)
 	ctx := browser(t)
 	for _, width := range []int64{360, 390, 768, 1400} {
-		for _, job := range []string{"?job=library-trailer", "?job=market-cart", "?job=survey-boat", "hours?job=library-trailer&case=day&at=150&out=B3@9000", "hours?job=market-cart&at=20", "hours?job=survey-boat", "conductors?job=market-cart", "conductors?job=survey-boat", "findings?job=library-trailer", "findings?job=survey-boat", "settings?job=survey-boat", "faults?job=survey-boat", "faults?job=library-trailer"} {
+		for _, job := range []string{"?job=library-trailer", "?job=market-cart", "?job=survey-boat", "hours?job=library-trailer&case=day&at=150&out=B3@9000", "hours?job=market-cart&at=20", "hours?job=survey-boat", "conductors?job=market-cart", "conductors?job=survey-boat", "findings?job=library-trailer", "findings?job=survey-boat", "settings?job=survey-boat", "faults?job=survey-boat", "days?job=survey-boat", "heat?job=ridge-hut", "faults?job=library-trailer"} {
 			do(t, ctx, chromedp.EmulateViewport(width, 900), chromedp.Navigate(fmt.Sprintf("http://%s/%s&start=%s", addr, job, s.code)))
 			wait(t, ctx, `document.fonts.status === "loaded"`)
 			if over := eval[int](t, ctx, `document.documentElement.scrollWidth - document.documentElement.clientWidth`); over > 0 {
@@ -223,7 +223,7 @@ func TestAccess(t *testing.T) {
 	// page is looked at twice, not four times.
 	for scheme, width := range map[string]int64{"light": 390, "dark": 1400} {
 		for _, url := range []string{"http://" + addr + "/?start=" + s.code, "http://" + addr + "/?job=market-cart&pick=textbook-1&start=" + s.code,
-			"http://" + addr + "/?case=rest&start=" + s.code, "http://" + addr + "/hours?case=day&at=100&start=" + s.code, "http://" + addr + "/conductors?start=" + s.code, "http://" + addr + "/findings?start=" + s.code, "http://" + addr + "/faults?job=survey-boat&start=" + s.code, "http://" + vanAddr + "/faults?device=F5&start=" + v.code, "http://" + faultyAddr + "/faults?start=" + f.code, "http://" + faultyAddr + "/findings?start=" + f.code, "http://" + faultyAddr + "/hours?start=" + f.code, "http://" + faultyAddr + "/?start=" + f.code} {
+			"http://" + addr + "/?case=rest&start=" + s.code, "http://" + addr + "/hours?case=day&at=100&start=" + s.code, "http://" + addr + "/conductors?start=" + s.code, "http://" + addr + "/findings?start=" + s.code, "http://" + addr + "/faults?job=survey-boat&start=" + s.code, "http://" + addr + "/days?job=survey-boat&start=" + s.code, "http://" + addr + "/heat?job=ridge-hut&start=" + s.code, "http://" + vanAddr + "/faults?device=F5&start=" + v.code, "http://" + faultyAddr + "/faults?start=" + f.code, "http://" + faultyAddr + "/findings?start=" + f.code, "http://" + faultyAddr + "/hours?start=" + f.code, "http://" + faultyAddr + "/?start=" + f.code} {
 			if _, err := chromedp.Call(ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
 				Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}}); err != nil {
 				t.Fatal(err)
@@ -236,6 +236,22 @@ func TestAccess(t *testing.T) {
 			}
 			if len(found) > 0 {
 				t.Errorf("%s %d px %s: %v", scheme, width, url[strings.LastIndex(url, "/"):strings.Index(url, "start")], found)
+			}
+		}
+	}
+}
+
+// TestScheduleFits: on a desk's screen the last column of the conductor
+// schedule, the margin, is seen without scrolling.
+func TestScheduleFits(t *testing.T) {
+	s, addr := started(t)
+	ctx := browser(t)
+	for _, width := range []int64{1280, 1400} {
+		for _, job := range []string{"library-trailer", "ridge-hut", "survey-boat", "market-cart"} {
+			do(t, ctx, chromedp.EmulateViewport(width, 900), chromedp.Navigate(fmt.Sprintf("http://%s/conductors?job=%s&start=%s", addr, job, s.code)))
+			wait(t, ctx, `document.fonts.status === "loaded" && document.querySelector(".schedule") !== null`)
+			if over := eval[int](t, ctx, `(e => e.scrollWidth - e.clientWidth)(document.querySelector(".schedule"))`); over > 0 {
+				t.Errorf("%s at %d px: the schedule is %d px wider than its room", job, width, over)
 			}
 		}
 	}

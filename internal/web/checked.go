@@ -234,7 +234,7 @@ func lineOf(b *bank.Bank, l *report.Line) (lineRow, float64) {
 	c := &b.Cables[l.Index]
 	amps := func(v float64) string { return quantity.FormatFixed(v, 1) }
 	row := lineRow{ID: l.Cable, From: c.From.String(), To: c.To.String(), Size: sizeWords(c), Length: "–", Steady: amps(l.Steady.Amps), In: l.Steady.In,
-		Surge: "–", Table: "–", TableNote: l.NoTable, Heat: "–", Warm: "–", Fault: "–", Margin: "–", Saves: strings.Join(l.Saves, ", ")}
+		Surge: "–", Table: "–", TableNote: l.NoTable, Heat: "–", Warm: "–", Fault: "–", Margin: "–", Saves: savedBy(l)}
 	if c.Length.Known() {
 		row.Length = b.Show.FormatLength(c.Length.V)
 	}

@@ -145,10 +145,13 @@ func (p *faultsPage) shorts(c *checked) error {
 		return err
 	}
 	row := func(place string, most, least, ohm float64, r *assess.FaultRise) shortRow {
-		return shortRow{place, shortWords(most), shortWords(least), digits(1e3*ohm, 3), digits(1e6*r.Inductance, 2), digits(1e3*r.Most.Tau, 2), digits(1e3*r.Part(r.Most, 0.9), 2)}
+		return shortRow{place, shortWords(most), shortWords(least), digits(1e3*ohm, 3), digits(1e6*r.Inductance, 2) + loopMark(r), digits(1e3*r.Most.Tau, 2), digits(1e3*r.Part(r.Most, 0.9), 2)}
 	}
 	for i, one := range f.Points {
 		p.Shorts = append(p.Shorts, row(one.Place.String(), one.Most.Current, one.Least.Current, one.Most.Resistance, &f.Rises[i]))
+	}
+	for i, one := range f.Across {
+		p.Shorts = append(p.Shorts, row("across "+one.Device, one.Most.Current, one.Least.Current, one.Most.Resistance, &f.AcrossRises[i]))
 	}
 	for i, one := range f.Into {
 		p.Into = append(p.Into, row(one.Battery, one.Most.Current, one.Least.Current, one.Most.Resistance, &f.IntoRises[i]))
@@ -160,9 +163,22 @@ func (p *faultsPage) shorts(c *checked) error {
 		}
 		p.Leads = append(p.Leads, leadRow{l, shortWords(l.Amps), shortWords(l.Bears), shortWords(l.Bare), devices})
 	}
-	p.Rests, p.Caution = f.Assumed, assess.ShortCaution
+	p.Rests, p.Caution = append([]string{loopMarks}, f.Assumed...), assess.ShortCaution
 	return nil
 }
+
+// loopMark tells what an inductance is by, as loopMarks says.
+func loopMark(r *assess.FaultRise) string {
+	switch {
+	case math.IsNaN(r.Inductance) || r.Routed:
+		return ""
+	case r.Partly:
+		return " +"
+	}
+	return " l"
+}
+
+const loopMarks = "µH by where the cables run; with l by length alone, with + by routes and beyond them by length; across: over a device's own terminals, through its leads out and back"
 
 func shortWords(v float64) string { return digits(v, 0) }
 

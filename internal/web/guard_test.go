@@ -19,7 +19,7 @@ import (
 func started(t *testing.T, sources ...Source) (*Server, string) {
 	t.Helper()
 	if sources == nil {
-		for _, name := range []string{examples.Default, "market-cart.yaml", "survey-boat.yaml"} {
+		for _, name := range []string{examples.Default, "market-cart.yaml", "survey-boat.yaml", "ridge-hut.yaml"} {
 			sources = append(sources, Source{Name: strings.TrimSuffix(name, ".yaml"), File: name,
 				Read: func() ([]byte, error) { return fs.ReadFile(examples.Files, name) }})
 		}

@@ -149,7 +149,7 @@ func sheets(q request, now string) []link {
 	}
 	whole := "?" + url.Values{"job": {q.source.Name}}.Encode()
 	return []link{{"22 Wirings", q.url(q.source.Name, kase, q.pick), now == "/"}, {"23 Currents", "/hours?" + run.Encode(), now == "/hours"},
-		{"32 Conductor schedule", "/conductors" + whole, now == "/conductors"}, {"33 Faults", "/faults" + whole, now == "/faults"}, {"34 Settings", "/settings" + whole, now == "/settings"}, {"61 Findings", "/findings" + whole, now == "/findings"}}
+		{"32 Conductor schedule", "/conductors" + whole, now == "/conductors"}, {"33 Faults", "/faults" + whole, now == "/faults"}, {"34 Settings", "/settings" + whole, now == "/settings"}, {"41 Warmth", "/heat" + whole, now == "/heat"}, {"42 Holding down", "/mount" + whole, now == "/mount"}, {"43 Days", "/days" + whole, now == "/days"}, {"61 Findings", "/findings" + whole, now == "/findings"}}
 }
 
 // fill turns a run into the page for one of its samples.

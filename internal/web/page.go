@@ -153,7 +153,7 @@ func (s *Server) fill(p *wiringsPage, q request, a *answer) error {
 	}
 	p.describe(a, picked)
 	p.Block = []fact{{"title", "Wirings"}, {"job", b.Title}, {"document", "working drawing"}, {"case", current.ID + ", " + demandWords(current)},
-		{"compared with", "nothing published yet"}, {"sheet", "22"}}
+		{"compared with", "every other wiring"}, {"sheet", "22"}}
 	return p.draw(a, picked, pick)
 }
 
@@ -225,6 +225,20 @@ func (p *wiringsPage) heading(a *answer) {
 	}
 }
 
+// ownWords says how far the job as it stands can be held against the wirings.
+func ownWords(a *answer) string {
+	w := a.wirings
+	words := "yours: " + w.OwnNote
+	if len(w.LeftOut) > 0 {
+		words += "; its " + strings.Join(w.LeftOut, ", ") + " carry the current too and are in none of the compared wirings, whose losses and volts lack them"
+	}
+	words += "; its line is at the same " + quantity.Format(quantity.Current(math.Abs(w.Current)), 4) + " as theirs"
+	if a.report != nil && math.Abs(a.report.Sharing.Current-w.Current) > 1e-3*math.Abs(w.Current) {
+		words += ", its drawing at the " + quantity.Format(quantity.Current(math.Abs(a.report.Sharing.Current)), 4) + " that the power comes to at its own volts"
+	}
+	return words
+}
+
 func (p *wiringsPage) rows(q request, a *answer, pick string) {
 	w := a.wirings
 	for i := range w.Front {
@@ -236,11 +250,12 @@ func (p *wiringsPage) rows(q request, a *answer, pick string) {
 	switch {
 	case w.Own != nil:
 		p.Others = append(p.Others, row(q, a, "own", "yours", w.Own, pick))
-	case a.report != nil:
+	case w.OwnAsIs != nil:
+		s := w.OwnAsIs
 		p.Others = append(p.Others, wiringRow{ID: "own", URL: q.url(q.source.Name, q.kase, "own"), Name: "yours", Now: pick == "own",
-			Cable: "–", Uneven: quantity.FormatPercent(a.report.Sharing.Imbalance), Loss: quantity.FormatFixed(a.report.Sharing.Loss, 1), Volt: quantity.FormatFixed(a.report.Sharing.Voltage, 3),
+			Cable: "–", Uneven: quantity.FormatPercent(s.Imbalance), Loss: quantity.FormatFixed(s.Loss, 1), Volt: quantity.FormatFixed(s.Voltage, 3),
 			Lugs: "–", Lengths: "–", OneOut: "–", Longer: "–"})
-		p.Notes = append(p.Notes, "yours: "+w.OwnNote)
+		p.Notes = append(p.Notes, ownWords(a))
 	default:
 		p.Notes = append(p.Notes, "yours: "+w.OwnNote)
 	}

@@ -9,7 +9,6 @@ import (
 	"bankwright/internal/engine/sharing"
 	"bankwright/internal/model/bank"
 	"bankwright/internal/model/rating"
-	"bankwright/internal/read/assemble"
 )
 
 // heights give each island of copper its voltage over the negative take-off
@@ -103,42 +102,28 @@ func (h *heights) lasting(p *bank.Part) (amps, volts float64, assumed, ok bool) 
 	return float64(a), volts, assumed && p.Device.Power > 0, ok
 }
 
-// surgeAmps is what a device takes in its surge while the others take draws, A:
-// it asks for power, so that its current is that at the voltage to which the
-// surge itself brings its terminals,
+// surgeAmps is what a device takes in its surge at most while the others take
+// draws, A: it asks for power, so that its current is the larger the lower the
+// voltage. It is that at the voltage to which the surge itself brings its
+// terminals with the bank empty under load,
 //
 //	I·(U − R·I) = P,  I = 2P/(U + √(U² − 4RP)),
 //
-// with U and R of the bank as its terminals see it, but no more than at the
+// with U and R of that bank as its terminals see it, but no more than at the
 // lowest voltage that it works at; there it ends too where the bank cannot give
 // the power at all.
 func (j *Job) surgeAmps(h *heights, p *bank.Part, draws []sharing.Draw) (float64, error) {
-	per := 1.0
-	if e := p.Device.Efficiency; e.Known() && e.V > 0 {
-		per = float64(e.V)
-	}
-	watts := float64(p.Device.Surge) / per
+	watts := inputPower(p)
 	volts, _ := h.lowest(p)
 	most := watts / volts
-	var seen [2]float64
-	for n := range seen {
-		with := drawing(p, draws, float64(n))
-		_, v, err := sharing.SolveDraws(j.Bank, assemble.Rest(j.cat).CableTemperature.V, with)
-		if err != nil {
-			return 0, j.named(err)
-		}
-		for k := range with {
-			if with[k].Positive == end(p, 0) && with[k].Negative == end(p, 1) {
-				seen[n] = v[k]
-			}
-		}
+	u, r, err := j.seenBy(j.emptyBank(), p, draws)
+	if err != nil {
+		return 0, err
 	}
-	u, r := seen[0], seen[0]-seen[1]
-	under := u*u - 4*float64(r*watts)
-	if !(under >= 0) || !(u > 0) {
-		return most, nil
+	if amps, ok := powerAmps(u, r, watts); ok {
+		return math.Min(most, amps), nil
 	}
-	return math.Min(most, 2*watts/(u+math.Sqrt(under))), nil
+	return most, nil
 }
 
 // drawing is draws with another current of one device.

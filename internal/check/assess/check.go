@@ -22,6 +22,19 @@ func (j *Job) Check() (*report.Report, error) {
 	if r.Side, err = j.Side(); err != nil {
 		return nil, err
 	}
+	if j.HasHeat() {
+		if r.Heat, err = j.Heat(HeatOptions{Year: true}); err != nil {
+			return nil, err
+		}
+	}
+	if r.Mount, err = j.Mount(""); err != nil {
+		return nil, err
+	}
+	if len(j.Bank.Days.Loads) > 0 {
+		if r.Days, err = j.Days(DaysOptions{Heat: r.Heat}); err != nil {
+			return nil, err
+		}
+	}
 	r.Findings, r.Unchecked = rules.Check(r)
 	for n := 1; n < len(j.Bank.Cases); n++ {
 		other, err := j.Currents(j.Bank.Cases[n].ID)
@@ -31,9 +44,26 @@ func (j *Job) Check() (*report.Report, error) {
 		r.Findings = append(r.Findings, further(snapshot, other.Findings)...)
 		snapshot = append(snapshot, other.Findings...)
 	}
-	sort.SliceStable(r.Findings, func(a, b int) bool { return r.Findings[a].Severity.Rank() < r.Findings[b].Severity.Rank() })
+	sort.SliceStable(r.Findings, func(a, b int) bool { return before(&r.Findings[a], &r.Findings[b]) })
 	r.Assumed = j.sideAssumptions(r.Side)
+	if r.Heat != nil {
+		r.Assumed = append(r.Assumed, r.Heat.Assumed...)
+	}
+	if r.Days != nil {
+		r.Assumed = append(r.Assumed, r.Days.Assumed...)
+	}
+	if r.Mount != nil {
+		r.Assumed = append(r.Assumed, r.Mount.Assumed...)
+	}
 	return r, nil
+}
+
+// before puts the gravest first, and of those what others hang on.
+func before(a, b *finding.Finding) bool {
+	if x, y := a.Severity.Rank(), b.Severity.Rank(); x != y {
+		return x < y
+	}
+	return rules.Leads(a.Rule) && !rules.Leads(b.Rule)
 }
 
 // further keeps what was not said before.

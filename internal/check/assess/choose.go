@@ -330,13 +330,10 @@ func (st *state) overs() []failing {
 			all = append(all, failing{l.Part, l.DropFraction / limit, (limit - l.DropFraction) * st.side.Nominal, false, true,
 				fmt.Sprintf("%s would lose %.1f %% of %s on the way, %.0f %% is the limit", l.Part, 100*l.DropFraction, volts(st.side.Nominal), 100*limit)})
 		}
-		low, surge := l.Surge, true
-		if math.IsNaN(low) {
-			low, surge = l.Steady, false
-		}
+		low, surge := l.Weak.Volts, l.Weak.Surge
 		if cut := float64(p.Device.Cutout); cut > 0 && !math.IsNaN(low) {
 			all = append(all, failing{l.Part, cut / math.Max(low, 1e-3), low - cut, surge, false,
-				fmt.Sprintf("%s would have %s at its terminals and cut out at %s", l.Part, volts(low), volts(cut))})
+				fmt.Sprintf("%s would have %s at its terminals with the bank at %.0f %% and cut out at %s", l.Part, volts(low), 100*l.Weak.Charge, volts(cut))})
 		}
 	}
 	return all

@@ -23,6 +23,9 @@ func (j *Job) Dropout(id string) (*report.Dropout, error) {
 	if err != nil {
 		return nil, j.named(err)
 	}
+	for n := range d.Over {
+		j.fuseTimes(&d.Over[n])
+	}
 	return &d, nil
 }
 

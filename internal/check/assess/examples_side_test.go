@@ -35,10 +35,14 @@ var exampleFindings = map[string][]string{
 		"warning PRO-02 W5",
 		// Five side by side without a fuse at each; the file says so.
 		"warning PRO-15 B1",
+		// The roof alone does not carry the dark months; the file says so.
+		"warning DAY-01 takeoff",
 	},
 	"survey-boat.yaml": {
 		// Nothing in a lead-acid bank hinders a battery put in the wrong way round.
 		"warning HAZ-01 B1",
+		// In the season it does not carry two dark days at anchor; the file says so.
+		"warning DAY-01 takeoff",
 	},
 	"ridge-hut.yaml": {
 		// Eight side by side without a fuse at each; the file says so.

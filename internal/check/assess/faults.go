@@ -15,10 +15,11 @@ import (
 // Faults is what dead shorts can draw, with what it rests on.
 type Faults struct {
 	fault.Result
-	Rises     []FaultRise // by point
-	IntoRises []FaultRise // by battery
-	Leads     []report.InLead
-	Assumed   []string // sentences, of the most and of the least
+	Rises       []FaultRise // by point
+	AcrossRises []FaultRise // by device
+	IntoRises   []FaultRise // by battery
+	Leads       []report.InLead
+	Assumed     []string // sentences, of the most and of the least
 }
 
 // Conditions of the least fault current: what a device must still open at.
@@ -50,7 +51,7 @@ func (j *Job) Faults() (*Faults, error) {
 		return nil, err
 	}
 	f.Assumed = append(f.Assumed,
-		fmt.Sprintf("most: open-circuit voltage as given, else at 100 %%; fault resistance as given, else %g of the resistance, assumed; cables at %s; no electronics counted, though they may open first",
+		fmt.Sprintf("most: open-circuit voltage as given, else at 100 %%; fault resistance as given, else the resistance where that and the emf are given, else %g of the resistance, assumed; fuses, breakers, switches and shunts whose resistance is only assumed have none; cables at %s; no electronics counted, though they may open first",
 			j.cat.Constant("fault_fraction").Value, j.Bank.Show.FormatTemperature(assemble.Rest(j.cat).CableTemperature.V)),
 		fmt.Sprintf("least: empty, %s, resistance times %g for age, cables at what their insulation bears: assumed throughout; it decides whether a device opens in time", j.Bank.Show.FormatTemperature(coldKelvin), agedFactor))
 	f.Assumed = append(f.Assumed, f.riseWords()...)
@@ -59,7 +60,7 @@ func (j *Job) Faults() (*Faults, error) {
 
 // faultConditions gives full, warm and new; empty, cold and aged.
 func (j *Job) faultConditions() (most, least fault.Conditions) {
-	most.Cables = assemble.Rest(j.cat).CableTemperature.V
+	most.Cables, most.Bare = assemble.Rest(j.cat).CableTemperature.V, true
 	least.Cables = j.hottestInsulation()
 	for i := range j.Bank.Batteries {
 		b := &j.Bank.Batteries[i]
@@ -67,6 +68,10 @@ func (j *Job) faultConditions() (most, least fault.Conditions) {
 		if b.EMF.Origin == source.Given && b.EMF.Note == "" { // a note: from the job's own curve
 			full = float64(b.EMF.V)
 			empty = math.Min(empty, full)
+			if len(b.Curve) == 0 { // it has no other voltage: where it counts as empty
+				low, _ := emptyVolts(b)
+				empty = math.Min(low, full)
+			}
 		}
 		if low := b.Model.Guard.Low; low.Known() {
 			empty = math.Max(empty, float64(low.V))
@@ -74,7 +79,7 @@ func (j *Job) faultConditions() (most, least fault.Conditions) {
 		most.EMF = append(most.EMF, full)
 		most.Resistance = append(most.Resistance, float64(b.FaultResistance.V))
 		least.EMF = append(least.EMF, empty)
-		least.Resistance = append(least.Resistance, float64(b.Resistance.V)*agedFactor*j.cold(b))
+		least.Resistance = append(least.Resistance, float64(b.Resistance.V)*agedFactor*j.cold(b)*b.Model.Depth.Or(0, 1))
 	}
 	return most, least
 }

@@ -125,15 +125,17 @@ const (
 
 // riseWords says what the rises rest on and what they mean for a device.
 func (f *Faults) riseWords() []string {
-	routes, lengths, unknown, longest := 0, 0, 0, 0.0
+	routes, lengths, partly, unknown, longest := 0, 0, 0, 0, 0.0
 	why := ""
-	for _, r := range slices.Concat(f.Rises, f.IntoRises) {
+	for _, r := range slices.Concat(f.Rises, f.AcrossRises, f.IntoRises) {
 		switch {
 		case math.IsNaN(r.Inductance):
 			unknown++
 			continue
 		case r.Routed:
 			routes++
+		case r.Partly:
+			partly++
 		default:
 			lengths++
 			why = r.Why
@@ -147,10 +149,13 @@ func (f *Faults) riseWords() []string {
 	if lengths > 0 {
 		all = append(all, fmt.Sprintf("inductance by length (%d of the shorts; %s): the way back %.0f mm beside each cable, assumed; batteries and parts left out; a wider loop has more", lengths, why, 1e3*loopSpacing))
 	}
+	if partly > 0 {
+		all = append(all, fmt.Sprintf("inductance by routes as far as they are known, by length beyond (%d of the shorts): that part as if the way back lay %.0f mm beside, assumed", partly, 1e3*loopSpacing))
+	}
 	if unknown > 0 {
 		all = append(all, fmt.Sprintf("inductance not known of %d of the shorts: a cable on the way has no length, or nothing flows", unknown))
 	}
-	if routes+lengths > 0 {
+	if routes+lengths+partly > 0 {
 		all = append(all, fmt.Sprintf("time constant: inductance over resistance, of the most; the longest is %s. With several ways at once it is the mean lag of the current", milliseconds(longest)),
 			"for a fuse or breaker: its d.c. breaking capacity holds up to a time constant that its maker tells; a longer one makes a longer arc. What test standards ask is not at hand here, so this is not checked; ask for the maker's figure (common practice)")
 	}

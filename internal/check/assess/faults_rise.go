@@ -14,6 +14,7 @@ import (
 type FaultRise struct {
 	Inductance float64 // H of the loop; NaN not known
 	Routed     bool    // by where the cables run, else by their lengths alone
+	Partly     bool    // by where the cables run up to some place, from there by length; not Routed
 	Why        string  // Inductance is not known, or not by routes; "" by routes
 	Most       fault.Rise
 	Least      fault.Rise
@@ -52,9 +53,10 @@ type field struct {
 	j      *Job
 	ways   [][]fault.Filament // nil: not known where it runs
 	names  []string
-	halves []float64   // H, by length alone with the way back beside it; NaN not known
-	own    [][]float64 // H between ways, NaN not computed yet
-	crowd  bool        // too many for the routes to count
+	halves []float64        // H, by length alone with the way back beside it; NaN not known
+	own    [][]float64      // H between ways, NaN not computed yet
+	at     map[bank.End]int // islands of copper, nil not asked yet
+	crowd  bool             // too many for the routes to count
 }
 
 // magnetic lays out the ways of all conductors.
@@ -244,14 +246,34 @@ func (j *Job) rises(f *Faults, strong *fault.Circuit) error {
 		}
 		return m.loop(s, from, to, radius)
 	}
-	for _, p := range f.Points {
+	shares := make([]fault.Share, len(f.Points))
+	known := map[bank.End]*FaultRise{}
+	for i, p := range f.Points {
 		s, ok, err := strong.Share(p.Place, neg)
 		if err != nil {
 			return j.named(err)
 		}
-		r := look(&s, ok, p.Place, neg, linkRadius)
+		shares[i] = s
+		f.Rises = append(f.Rises, look(&s, ok, p.Place, neg, linkRadius))
+	}
+	for i, p := range f.Points {
+		known[p.Place] = &f.Rises[i]
+	}
+	for i, p := range f.Points {
+		r := &f.Rises[i]
+		m.further(r, p.Place, &shares[i], known)
 		r.settle(p.Most, p.Least)
-		f.Rises = append(f.Rises, r)
+	}
+	for _, p := range f.Across {
+		d := j.Bank.Part(p.Device)
+		s, ok, err := strong.Share(end(d, 0), end(d, 1))
+		if err != nil {
+			return j.named(err)
+		}
+		r := look(&s, ok, end(d, 0), end(d, 1), linkRadius)
+		m.furtherBack(&r, known[end(d, 0)], &s)
+		r.settle(p.Most, p.Least)
+		f.AcrossRises = append(f.AcrossRises, r)
 	}
 	for i, p := range f.Into {
 		s, ok, err := strong.IntoShare(i)

@@ -68,6 +68,9 @@ func inductanceWorking(at, what string, r *FaultRise) (working.Working, error) {
 		return one, nil
 	}
 	one.Formula = "Σ i²·ℓ·µ₀/2π·(ln(s/r) + ¼) over the cables, i the share of one ampere: half of a loop of two round conductors"
+	if r.Partly {
+		one.Formula = "the loop by routes, and " + one.Formula + "; over the cables that are not routed"
+	}
 	one.Inputs = []working.Input{
 		{Name: "s", Value: fmt.Sprintf("%.0f mm between centres, or touching where thicker", 1e3*loopSpacing), Origin: source.Assumed, Note: r.Why},
 		{Name: "r", Value: "of each cable's strands", Origin: source.LookedUp},
@@ -88,8 +91,14 @@ func loopNote(r *FaultRise) string {
 	if r.Routed {
 		return "where the cables run"
 	}
+	if r.Partly {
+		return "from routes and lengths: " + r.Why
+	}
 	return "from lengths alone: " + r.Why
 }
+
+// across marks the short across a device's own terminals.
+const across = ".across"
 
 // into marks the short across a battery's own posts.
 const into = ".into"
@@ -100,6 +109,11 @@ func (f *Faults) shortAt(at string) (what string, seen fault.Source, r *FaultRis
 	for i := range f.Into {
 		if f.Into[i].Battery+into == at {
 			return "a short across the posts of " + f.Into[i].Battery + ", from the others", f.Into[i].Most, &f.IntoRises[i]
+		}
+	}
+	for i := range f.Across {
+		if f.Across[i].Device+across == at {
+			return "a short across the terminals of " + f.Across[i].Device, f.Across[i].Most, &f.AcrossRises[i]
 		}
 	}
 	for i := range f.Points {
@@ -122,6 +136,9 @@ func (f *Faults) shortNames() []string {
 	var names []string
 	for _, p := range f.Points {
 		names = append(names, p.Place.String())
+	}
+	for _, p := range f.Across {
+		names = append(names, p.Device+across)
 	}
 	for _, p := range f.Into {
 		names = append(names, p.Battery+into)

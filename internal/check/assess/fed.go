@@ -2,6 +2,7 @@ package assess
 
 import (
 	"math"
+	"slices"
 
 	"bankwright/internal/engine/fault"
 	"bankwright/internal/engine/feed"
@@ -31,7 +32,14 @@ func (j *Job) fedShorts(s *report.Side, m *feed.Map, most, least fault.Condition
 				}
 			}
 		}
+	}
+	j.returns(s, m, strong, weak)
+	for i := range s.Guards {
+		g := &s.Guards[i]
 		farthest(g)
+		if a := j.behindBridged(g.Part, most); a > 0 && !(a <= g.Most) {
+			g.Most = a
+		}
 	}
 	for i := range j.Bank.Batteries {
 		b := &j.Bank.Batteries[i]
@@ -52,7 +60,7 @@ func (j *Job) fedShorts(s *report.Side, m *feed.Map, most, least fault.Condition
 // short is known what was found before stays.
 func farthest(g *report.Guard) {
 	least, at := math.NaN(), ""
-	for _, f := range g.Fed {
+	for _, f := range slices.Concat(g.Fed, g.Returns) {
 		if a := f.Least.Device; a > 0 && !(a >= least) {
 			least, at = a, f.Cable
 		}

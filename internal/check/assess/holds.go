@@ -84,7 +84,9 @@ const maxWarmings = 2048
 // warmingOf finds or begins one. The start is taken up to the next whole
 // kelvin, so that cables that differ by less share it; that is the shorter side.
 func warmingOf(made conductor.Cable, place conductor.Place, start, limit, steady float64) *warming {
-	start = math.Min(math.Ceil(start), math.Max(limit, start))
+	if up := math.Ceil(start); up < limit { // else nothing would be left to bear
+		start = up
+	}
 	sleeve := ""
 	if place.Sleeve != nil {
 		sleeve = fmt.Sprint(*place.Sleeve)
@@ -101,4 +103,22 @@ func warmingOf(made conductor.Cable, place conductor.Place, start, limit, steady
 	w := &warming{made: made, place: place, start: start, limit: limit, steady: steady, points: map[int]float64{}}
 	warmings.kept[key] = w
 	return w
+}
+
+// briefHeat is up to when the heat of a current stays in the copper, s: IEC
+// 60364-4-43, 434.5.2 (from memory).
+const briefHeat = 5
+
+// shortHeat is holds, but for what lasts so briefly that no heat leaves the
+// copper: then k²·S²/I², k from the cable's own warmth to its limit. The lump of
+// copper and insulation would bear that longer than the copper does.
+func shortHeat(made conductor.Cable, start, limit float64, holds func(float64) float64) func(float64) float64 {
+	k := conductor.Copper.Factor(start, limit)
+	heat := float64(k * k * made.Section * made.Section)
+	return func(amps float64) float64 {
+		if t := heat / amps / amps; t <= briefHeat {
+			return math.Min(t, holds(amps))
+		}
+		return holds(amps)
+	}
 }

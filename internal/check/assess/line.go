@@ -21,7 +21,7 @@ const engineSpace = 323.15
 func (j *Job) line(i int, m *feed.Map, all []report.Scenario, nominal float64) report.Line {
 	c := &j.Bank.Cables[i]
 	f := &m.Cables[i]
-	l := report.Line{Cable: c.ID, Index: i, Side: string(f.Side), Both: f.Both, Bare: f.Bare(), Saves: f.Saves(), BareLength: math.NaN(),
+	l := report.Line{Cable: c.ID, Index: i, Side: string(f.Side), Both: f.Both, Bare: f.Bare(), Saves: savedFrom(f, true), Spares: savedFrom(f, false), BareLength: math.NaN(),
 		Physics: math.NaN(), Warm: math.NaN(), Withstand: math.NaN(), Most: math.NaN(), Least: math.NaN(), Outside: math.NaN(), Insulation: c.Wrap.Insulation.V}
 	bareFrom(&l, f)
 	l.Steady, l.Surge = worst(all, func(s *report.Scenario) float64 { return s.Cables[i] })
@@ -196,7 +196,7 @@ func (j *Job) physics(l *report.Line, c *bank.Cable) {
 	switch start := math.Max(l.Ambient, l.Warm); { // an overload comes on top of the steady load
 	case !(l.Physics > 0):
 	case start < limit:
-		l.Holds = warmingOf(made, place, start, limit, l.Physics).holds
+		l.Holds = shortHeat(made, start, limit, warmingOf(made, place, start, limit, l.Physics).holds)
 	default: // it is past its limit already
 		steady := l.Physics
 		l.Holds = func(amps float64) float64 {

@@ -93,6 +93,7 @@ func (j *Job) Run(id string, o RunOptions) (*report.Run, error) {
 		r.ID = id
 	}
 	r.Nameplate = nameplate(b, cases[0])
+	j.runFuses(r)
 	if o.Halve {
 		if err := halve(r, b, cases, opts); err != nil {
 			return r, j.named(err)

@@ -14,7 +14,8 @@ import (
 
 // scenarios are the states that conductors are held against: every case of the
 // job, all loads at once, each source alone at its most, and each load's surge
-// on top of all others.
+// on top of all others, as large as it can get: at its lowest working voltage
+// or with the bank empty under load.
 func (j *Job) scenarios() ([]report.Scenario, error) {
 	var all []report.Scenario
 	for _, c := range j.Bank.Cases {
@@ -23,6 +24,7 @@ func (j *Job) scenarios() ([]report.Scenario, error) {
 			return nil, j.named(err)
 		}
 		one := scenario("case "+c.ID, &s)
+		one.Case = true
 		if c.For > 0 {
 			one.Seconds = float64(c.For)
 		}
@@ -61,7 +63,7 @@ func (j *Job) scenarios() ([]report.Scenario, error) {
 // allLoads and surgeOf name scenarios.
 const allLoads = "all loads at once"
 
-func surgeOf(id string) string { return "surge of " + id + " with all loads on" }
+func surgeOf(id string) string { return "surge of " + id + " at its lowest voltage, all loads on" }
 
 func end(p *bank.Part, n int) bank.End { return p.Ends()[n] }
 
@@ -127,6 +129,9 @@ func scenario(name string, s *report.Sharing) report.Scenario {
 	one := report.Scenario{Name: name, Seconds: math.Inf(1), Parts: map[string]float64{}, Volts: map[string]float64{}}
 	for _, c := range s.Cables {
 		one.Cables = append(one.Cables, math.Abs(c.Current))
+	}
+	for i := range s.Batteries {
+		one.Gives = append(one.Gives, s.Batteries[i].Current)
 	}
 	for _, p := range s.Parts {
 		one.Parts[p.ID] = math.Max(one.Parts[p.ID], math.Abs(p.Current))

@@ -38,6 +38,9 @@ func (j *Job) Side() (*report.Side, error) {
 	for _, p := range f.Points {
 		s.Points = append(s.Points, report.FaultPoint{Place: p.Place.String(), Most: p.Most.Current, Least: p.Least.Current})
 	}
+	for _, p := range f.Across {
+		s.Across = append(s.Across, report.FaultPoint{Place: p.Device, Most: p.Most.Current, Least: p.Least.Current})
+	}
 	for _, p := range f.Into {
 		s.Into = append(s.Into, report.FaultPoint{Place: p.Battery, Most: p.Most.Current, Least: p.Least.Current})
 	}
@@ -134,7 +137,7 @@ func leastThrough(low map[bank.End]*fault.Short, id string, at []bank.End) float
 
 // guard holds a fuse or breaker against what it carries and what it has to open.
 func (j *Job) guard(s *report.Side, d *feed.Device, most float64, low map[bank.End]*fault.Short) report.Guard {
-	g := report.Guard{Part: d.ID, First: d.First, Before: d.Before, Sheath: d.Sheath, Switch: d.Switch, Far: d.Far, Feeds: d.Feeds, Most: math.NaN(), Least: math.NaN(), Volts: s.Highest}
+	g := report.Guard{Part: d.ID, First: d.First, Before: d.Before, Sheath: d.Sheath, Switch: d.Switch, Far: d.Far, Feeds: d.Feeds, After: d.After, Most: math.NaN(), Least: math.NaN(), Volts: s.Highest}
 	for i := range j.Bank.Parts {
 		if j.Bank.Parts[i].ID == d.ID {
 			g.Index = i
@@ -160,25 +163,25 @@ func (j *Job) guard(s *report.Side, d *feed.Device, most float64, low map[bank.E
 // loads gives what each device that draws has at its terminals.
 func (j *Job) loads(s *report.Side, stiff *bank.Bank) []report.LoadPoint {
 	var all []report.LoadPoint
+	h := j.heights()
+	draws, _ := j.draws()
 	for i := range j.Bank.Parts {
 		p := &j.Bank.Parts[i]
 		if !p.Kind.Draws() {
 			continue
 		}
-		l := report.LoadPoint{Part: p.ID, Open: s.Nominal, Steady: math.NaN(), Surge: math.NaN(), DropFraction: math.NaN()}
+		l := report.LoadPoint{Part: p.ID, Open: s.Nominal, Steady: math.NaN(), DropFraction: math.NaN(), Weak: j.weak(h, p, draws)}
 		l.SteadyAmps, l.SurgeAmps = j.takes(p)
 		for n := range s.Scenarios {
 			sc := &s.Scenarios[n]
-			v, ok := sc.Volts[p.ID]
-			switch {
-			case !ok:
-			case sc.Name == allLoads:
+			if v, ok := sc.Volts[p.ID]; ok && sc.Name == allLoads {
 				l.Steady = v
-			case sc.Name == surgeOf(p.ID):
-				l.Surge = v
 			}
 		}
-		l.DropFraction = j.dropTo(stiff, p, s.Nominal)
+		if own := h.own(h.nominal, p); h.across(p) {
+			l.Open = own // of its own supply, as at a centre tap
+		}
+		l.DropFraction = j.dropTo(stiff, p, l.Open)
 		all = append(all, l)
 	}
 	return all

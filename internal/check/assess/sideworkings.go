@@ -17,7 +17,7 @@ import (
 
 // sideNumbers are the kinds of number of the d.c. side, each after the ID of a
 // cable or part.
-var sideNumbers = []string{"steady", "surge", "ampacity", "physics", "temperature", "withstand", "most", "least", "terminals", "lost", "rise", "inductance"}
+var sideNumbers = []string{"steady", "surge", "ampacity", "physics", "temperature", "withstand", "most", "least", "terminals", "lost", "weak", "rise", "inductance"}
 
 // IsSideNumber reports whether an ID is that of a number of the d.c. side, such
 // as W6.ampacity.
@@ -47,7 +47,35 @@ func (j *Job) ExplainSide(id string) (working.Working, error) {
 		}
 		names = append(names, w.ID)
 	}
-	return working.Working{}, fmt.Errorf("there is no number %s; of the d.c. side there are %s", id, strings.Join(names, ", "))
+	if why := noAmpacity(s, id); why != "" {
+		return working.Working{}, fmt.Errorf("there is no number %s: %s", id, why)
+	}
+	return working.Working{}, fmt.Errorf("there is no number %s; of the d.c. side there are %s", id, ofSame(names, id))
+}
+
+// noAmpacity says why a cable has no row of the table, "" where it is not that.
+func noAmpacity(s *report.Side, id string) string {
+	for i := range s.Lines {
+		if l := &s.Lines[i]; id == l.Cable+".ampacity" && l.NoTable != "" {
+			return l.NoTable + "; " + l.Cable + ".physics is what the heat balance gives"
+		}
+	}
+	return ""
+}
+
+// ofSame keeps the names of the same cable or part; where it has none all.
+func ofSame(names []string, id string) string {
+	place, _, _ := strings.Cut(id, ".")
+	var same []string
+	for _, n := range names {
+		if strings.HasPrefix(n, place+".") {
+			same = append(same, n)
+		}
+	}
+	if len(same) > 0 {
+		return strings.Join(same, ", ")
+	}
+	return strings.Join(names, ", ")
 }
 
 // sideWorkings gives the derivation of every number of the d.c. side that is
@@ -67,7 +95,7 @@ func (j *Job) sideWorkings(s *report.Side) []working.Working {
 		all = append(all, j.faultWorkings(g.Part, g.Most, g.Least, "in a short at the far end of "+g.LeastAt)...)
 	}
 	for i := range s.Loads {
-		all = append(all, loadWorkings(s, &s.Loads[i])...)
+		all = append(all, j.loadWorkings(s, &s.Loads[i])...)
 	}
 	return all
 }
@@ -165,7 +193,7 @@ func (j *Job) faultWorkings(id string, highest, lowest float64, where string) []
 	const solved = "Kirchhoff's and Ohm's laws with the two places joined without resistance"
 	var all []working.Working
 	if highest > 0 {
-		all = append(all, working.Working{ID: id + ".most", What: "most that " + id + " carries in a dead short", Formula: "the largest over shorts at every positive place to the negative take-off; " + solved, Inputs: j.faultInputs(&most), Result: amps(highest)})
+		all = append(all, working.Working{ID: id + ".most", What: "most that " + id + " carries in a dead short", Formula: "the largest over shorts at every positive place to the negative take-off and across every device, of a fuse or breaker with its own resistance bridged; parts whose resistance is only assumed have none; " + solved, Inputs: j.faultInputs(&most), Result: amps(highest)})
 	}
 	if lowest > 0 {
 		all = append(all, working.Working{ID: id + ".least", What: "least that " + id + " carries " + where, Formula: solved + "; batteries empty, cold and aged, cables hot", Inputs: j.faultInputs(&least), Result: amps(lowest)})
@@ -190,15 +218,16 @@ func (j *Job) faultInputs(c *fault.Conditions) []working.Input {
 
 // loadWorkings are what a device has at its terminals and what is lost on the
 // way.
-func loadWorkings(s *report.Side, l *report.LoadPoint) []working.Working {
-	var all []working.Working
-	current := working.Input{Name: l.Part + " takes", Value: amps(l.SteadyAmps), Origin: source.Computed}
+func (j *Job) loadWorkings(s *report.Side, l *report.LoadPoint) []working.Working {
+	h := j.heights()
+	all := j.weakWorkings(h, l)
+	current := working.Input{Name: l.Part + " takes", Value: amps(l.SteadyAmps), Origin: source.Computed, Note: j.atWords(h, j.Bank.Part(l.Part))}
 	if !math.IsNaN(l.Steady) {
-		all = append(all, working.Working{ID: l.Part + ".terminals", What: "voltage at " + l.Part + " with all loads on", Formula: nodal, Inputs: []working.Input{current}, Result: volts(l.Steady)})
+		all = append(all, working.Working{ID: l.Part + ".terminals", What: "voltage at " + l.Part + " with all loads on, each at its largest lasting current, and the bank at the job's state of charge", Formula: nodal, Inputs: []working.Input{current}, Result: volts(l.Steady)})
 	}
 	if !math.IsNaN(l.DropFraction) {
-		nominal := working.Input{Name: "U", Value: fmt.Sprintf("%.9g V", s.Nominal), Origin: source.Computed}
-		at := working.Input{Name: "V", Value: fmt.Sprintf("%.9g V", s.Nominal*(1-l.DropFraction)), Origin: source.Computed, Note: "batteries at nominal voltage without resistance, each load taking its current at nominal voltage, cables as warm as their lasting current makes them"}
+		nominal := working.Input{Name: "U", Value: fmt.Sprintf("%.9g V", l.Open), Origin: source.Computed}
+		at := working.Input{Name: "V", Value: fmt.Sprintf("%.9g V", l.Open*(1-l.DropFraction)), Origin: source.Computed, Note: "batteries at nominal voltage without resistance, each load taking its current at nominal voltage, cables as warm as their lasting current makes them"}
 		all = append(all, working.Working{ID: l.Part + ".lost", What: "part of the nominal voltage that " + l.Part + " loses on the way, with all loads on", Formula: "(U − V)/U", Inputs: []working.Input{nominal, at}, Result: fmt.Sprintf("%.3f %%", 100*l.DropFraction)})
 	}
 	return all

@@ -91,7 +91,7 @@ func TestOddProtection(t *testing.T) {
 	t.Run("in the negative", func(t *testing.T) {
 		// The main's fuse and the negative's cable change places.
 		text := reed(t, "{id: W3, from: B1+, to: F1.a,", "{id: W3, from: B1+, to: Q1.a,", "  - {id: W4, from: F1.b, to: Q1.a,", "  - {id: W4, from: N1.1, to: F1.a,", "{id: W8, from: N1.1, to: B2-,", "{id: W8, from: F1.b, to: B2-,")
-		saysAll(t, text, []wants{{"PRO-17", "F1", finding.Fault}, {"PRO-01", "W6", finding.Fault}})
+		saysAll(t, text, []wants{{"PRO-17", "F1", finding.Fault}, {"PRO-22", "B1+", finding.Fault}})
 	})
 	t.Run("copper round it", func(t *testing.T) {
 		saysAll(t, reed(t, "takeoff:", "  - {id: W16, from: F1.a, to: F1.b, size: 2/0 AWG, length: 6 in, insulation: 105 °C}\ntakeoff:"), []wants{{"PRO-17", "F1", finding.Fault}})

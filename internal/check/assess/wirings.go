@@ -5,10 +5,12 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"bankwright/internal/base/quantity"
 	"bankwright/internal/base/source"
 	"bankwright/internal/engine/route"
+	"bankwright/internal/engine/sharing"
 	"bankwright/internal/engine/wiring"
 	"bankwright/internal/model/bank"
 	"bankwright/internal/model/report"
@@ -50,6 +52,7 @@ func (j *Job) Wirings(ctx context.Context, caseID string, progress func(done, to
 	}
 	o.Textbook = q.textbook()
 	o.Own, o.OwnNote = q.own()
+	q.asIs()
 	o.Assumed = q.assumed()
 	return o, nil
 }
@@ -179,6 +182,27 @@ func (q *question) own() (*report.Wiring, string) {
 		one.Note = "your rail cables have other sizes or joints than the search compares with; shown as if they had its own"
 	}
 	return &one, ""
+}
+
+// asIs solves a job whose cables are no wiring of the question at the current
+// that is compared, and names the parts that only it has.
+func (q *question) asIs() {
+	j, o := q.job, q.out
+	if o.Own != nil || j.ready() != nil {
+		return
+	}
+	c := q.current
+	c.ByPower, c.Power = false, 0
+	s, err := sharing.Solve(j.Bank, c)
+	if err != nil {
+		return
+	}
+	o.OwnAsIs = &s
+	for _, p := range s.Parts {
+		if k := j.Bank.Part(p.ID); math.Abs(p.Current) > 1e-6*math.Abs(o.Current) && k.Kind != bank.Stud && !slices.Contains(o.LeftOut, p.ID) {
+			o.LeftOut = append(o.LeftOut, p.ID)
+		}
+	}
 }
 
 // partJoins joins ends by all that is no cable of a rail: the parts, and

@@ -41,8 +41,8 @@ func tableRows() []Row {
 			one := chain{n: n, emf: "12.8 V", ohm: "5 mΩ", plus: ohm(0.3, t.rho), minus: ohm(0.7, t.rho), positive: 1, negative: 1, demand: "draw: 200 A"}
 			across := chain{n: n, emf: "12.8 V", ohm: "5 mΩ", plus: ohm(0.5, t.rho), minus: ohm(0.5, t.rho), positive: 1, negative: n, demand: "draw: 200 A"}
 			rows = append(rows,
-				Row{fmt.Sprintf("CHAIN-ONE-%d-%.2f", n, t.rho), fmt.Sprintf("largest over mean, %d at one end, links %.2f of a battery", n, t.rho), ref, Computed, t.one[i], "", half, solve(one.job()).bank(worst)},
-				Row{fmt.Sprintf("CHAIN-ACROSS-%d-%.2f", n, t.rho), fmt.Sprintf("largest over mean, %d at opposite ends, links %.2f of a battery", n, t.rho), ref, Computed, t.across[i], "", half, solve(across.job()).bank(worst)})
+				Row{fmt.Sprintf("CHAIN-ONE-%d-%.2f", n, t.rho), fmt.Sprintf("largest over mean, %d at one end, a link of both rails together %.2f of a battery", n, t.rho), ref, Computed, t.one[i], "", half, solve(one.job()).bank(worst)},
+				Row{fmt.Sprintf("CHAIN-ACROSS-%d-%.2f", n, t.rho), fmt.Sprintf("largest over mean, %d at opposite ends, a link of both rails together %.2f of a battery", n, t.rho), ref, Computed, t.across[i], "", half, solve(across.job()).bank(worst)})
 		}
 	}
 	return rows

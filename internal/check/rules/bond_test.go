@@ -73,8 +73,8 @@ func TestShuntBypass(t *testing.T) {
 func TestRatings(t *testing.T) {
 	shunt := func(a string) []string { return []string{"kind: shunt, rating: 500 A", "kind: shunt, rating: " + a} }
 	expect(t, "SHT-02", passing("SHT-02"), []row{
-		{"two thirds just reached", append(shunt("180.4 A"), "surge: 1.8 kW", "surge: 2.5 kW"), "note R1", "the meter"}, // a surge of some 240 A
-		{"surge kept", shunt("180.4 A"), "", ""},
+		{"two thirds just reached", append(shunt("180.4 A"), "surge: 1.7 kW", "surge: 2.5 kW"), "note R1", "the meter"}, // a surge of some 240 A
+		{"surge kept", shunt("196.1 A"), "", ""}, // 1.7 kW/0.88 at 10.5 V and 12 A: 195.98 A
 		{"over two thirds", shunt("180.3 A"), "note R1", "two thirds"},
 		{"over all", shunt("100 A"), "warning R1", "made for 100 A"},
 		{"not given", []string{"kind: shunt, rating: 500 A", "kind: shunt"}, "", "does not give the shunt's rating"},

@@ -13,7 +13,7 @@ import (
 var batteryCurrent = Rule{
 	ID:       "CUR-01",
 	Title:    "A battery carries more than its limit",
-	Text:     "The current of one battery is compared with the limit that the job gives for it, not with the bank's mean: in an uneven bank one battery passes its limit while the mean is far below.",
+	Text:     "The current of one battery is compared with the limit that the job gives for it, not with the bank's mean: in an uneven bank one battery passes its limit while the mean is far below. Looked at are the cases of the job, and of the d.c. side every lasting state of its loads, all of them at once among them; in a starting surge the battery's own protection must not open. What the sources push in is SRC-02's.",
 	Source:   source.Ref{Title: "the limits of the job itself", How: source.Practice},
 	Severity: finding.Fault,
 	Failing:  limitJob("180 A"),
@@ -23,6 +23,9 @@ var batteryCurrent = Rule{
 }
 
 func checkBatteryCurrent(r *report.Report, say *speaker) {
+	if wrong, _ := wrongWay(r.Bank); len(wrong) > 0 {
+		return // POL-01 comes first
+	}
 	for i, s := range r.Sharing.Batteries {
 		limits := r.Bank.Batteries[i].Limits
 		limit, what := limits.Discharge, "discharge"
@@ -36,8 +39,11 @@ func checkBatteryCurrent(r *report.Report, say *speaker) {
 		case math.Abs(s.Current) > float64(limit)*(1+1e-9): // exactly at the limit it holds
 			say.find(s.ID, fmt.Sprintf("battery %s carries %s on %s, over its %s of %s by %.0f %%", s.ID,
 				quantity.Format(quantity.Current(math.Abs(s.Current)), 3), what, what+" limit", quantity.Format(limit, 3), (math.Abs(s.Current)/float64(limit)-1)*100),
-				"wire it more evenly, ask for less, or add a battery")
+				currentMend(r))
 		}
+	}
+	if r.Side != nil {
+		checkBatteryStates(r, say)
 	}
 }
 

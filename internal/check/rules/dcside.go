@@ -40,7 +40,7 @@ parts:
   - {id: D1, kind: breaker, rating: 20 A, interrupt: 5 kA, volts: 32 V, resistance: 2 mΩ}
   - {id: F2, kind: fuse, class: class_t, rating: 60 A, interrupt: 20 kA, volts: 125 V, resistance: 0.5 mΩ}
   - {id: H1, kind: frame}
-  - {id: I1, kind: inverter, power: 1 kW, surge: 1.8 kW, surge_for: 5 s, efficiency: 88 %, cutout: 10.5 V}
+  - {id: I1, kind: inverter, power: 1 kW, surge: 1.7 kW, surge_for: 5 s, efficiency: 88 %, cutout: 10.5 V}
   - {id: C1, kind: charger, current: 40 A, voltage: 14.2 V, float: 13.5 V, cold_lockout: 2 °C, on_open: stops}
   - {id: L1, kind: load, current: 12 A}
 cables:

@@ -38,7 +38,7 @@ func checkDrop(r *report.Report, say *speaker) {
 		case math.IsNaN(l.DropFraction):
 			say.pass(l.Part, "the job gives neither its power nor its current")
 		case l.DropFraction > limit*(1+1e-9):
-			say.hold(finding.Warning, l.Part, fmt.Sprintf("%s loses %.1f %% of %s on the way with all loads on; the limit is %.0f %%", l.Part, 100*l.DropFraction, volt(r.Side.Nominal), 100*limit),
+			say.hold(finding.Warning, l.Part, fmt.Sprintf("%s loses %.1f %% of %s on the way with all loads on; the limit is %.0f %%", l.Part, 100*l.DropFraction, volt(l.Open), 100*limit),
 				"take a larger size or a shorter way", number{value: l.DropFraction, limit: limit, unit: "1"}, source.Ref{})
 		}
 	}
@@ -47,7 +47,7 @@ func checkDrop(r *report.Report, say *speaker) {
 var cutout = Rule{
 	ID:       "DRP-02",
 	Title:    "A device cuts out in its own surge",
-	Text:     "In a surge the batteries' own resistance counts beside the cables'. Where the voltage at the device's terminals falls under its cut-out it stops, just when a motor starts.",
+	Text:     "In a surge the batteries' own resistance counts beside the cables'. Where the voltage at the device's terminals falls under its cut-out it stops, just when a motor starts. Looked at with all other loads on and the bank as far down as it is used: at the batteries' floor, else at 20 %, assumed.",
 	Source:   source.Ref{Title: "the cut-out of the device in the job", How: source.Practice},
 	Severity: finding.Warning,
 	Failing:  dcWith("cutout: 10.5 V", "cutout: 12.8 V"),
@@ -57,21 +57,40 @@ var cutout = Rule{
 
 func checkCutout(r *report.Report, say *speaker) {
 	for _, l := range r.Side.Loads {
-		p := r.Bank.Part(l.Part)
-		low, in := l.Surge, "in its surge of "+amps(l.SurgeAmps)
-		if math.IsNaN(low) {
-			low, in = l.Steady, "at "+amps(l.SteadyAmps)+" with all loads on"
-		}
+		p, w := r.Bank.Part(l.Part), l.Weak
+		cut := float64(p.Device.Cutout)
 		switch {
-		case p.Device.Cutout == 0:
+		case cut == 0:
 			if p.Kind != bank.Load {
 				say.pass(l.Part, "the job gives no cut-out voltage")
 			}
-		case math.IsNaN(low):
+		case math.IsNaN(w.Volts):
 			say.pass(l.Part, "the job gives neither its power nor its current")
-		case low < float64(p.Device.Cutout)*(1-1e-9):
-			say.hold(finding.Warning, l.Part, fmt.Sprintf("%s has %s at its terminals %s; it cuts out at %s", l.Part, volt(low), in, volt(float64(p.Device.Cutout))),
-				"shorten or thicken its cables, add a battery, or lower the cut-out where its maker allows it", number{value: low, limit: float64(p.Device.Cutout), unit: "V", least: true}, source.Ref{})
+		case w.Volts < cut*(1-1e-9):
+			say.hold(finding.Warning, l.Part, weakWords(&l, cut),
+				"shorten or thicken its cables, add a battery, or lower the cut-out where its maker allows it", number{value: w.Volts, limit: cut, unit: "V", least: true}, source.Ref{})
 		}
 	}
+}
+
+// weakWords says what a device has at its terminals with the bank far down, and
+// from which charge down it stops.
+func weakWords(l *report.LoadPoint, cut float64) string {
+	w := &l.Weak
+	in := "with all loads on"
+	if w.Surge {
+		in = "in its surge with all loads on"
+	}
+	charge := fmt.Sprintf("the bank at %.0f %%", 100*w.Charge)
+	if w.Assumed {
+		charge += " (assumed: the job gives no floor)"
+	}
+	stops := "even with a full bank"
+	if !math.IsNaN(w.Stops) {
+		stops = fmt.Sprintf("with the bank under %.0f %%", 100*w.Stops)
+	}
+	if w.Volts == 0 {
+		return fmt.Sprintf("the bank cannot give %s its power %s, %s; it cuts out at %s, %s", l.Part, in, charge, volt(cut), stops)
+	}
+	return fmt.Sprintf("%s has %s at its terminals %s, at %s, %s; it cuts out at %s, %s", l.Part, volt(w.Volts), in, amps(w.Amps), charge, volt(cut), stops)
 }

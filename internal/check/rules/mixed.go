@@ -70,7 +70,7 @@ func checkMixVoltage(r *report.Report, say *speaker) {
 		}
 		if off := math.Abs(high - low - float64(b.Nominal)); off > 1e-6*float64(b.Nominal) {
 			say.hold(finding.Fault, b.ID, fmt.Sprintf("%s has %s nominal, but others hold its posts %s apart", b.ID, volt(float64(b.Nominal)), volt(high-low)),
-				"put only equal voltages in parallel", number{value: float64(b.Nominal), limit: high - low, unit: "V"}, source.Ref{})
+				"put only equal voltages in parallel", number{value: float64(b.Nominal), limit: high - low, unit: "V", unlike: true}, source.Ref{})
 		}
 	}
 }

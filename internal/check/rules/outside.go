@@ -16,7 +16,7 @@ var outsideTool = Rule{
 	Source:   source.Ref{Title: "the scope of this tool", How: source.Practice},
 	Severity: finding.Note,
 	Failing:  dcJob,
-	Passing:  dcWith("kind: inverter, power: 1 kW, surge: 1.8 kW, surge_for: 5 s, efficiency: 88 %, cutout: 10.5 V}", "kind: load, power: 1 kW, surge: 1.8 kW, surge_for: 5 s, cutout: 10.5 V}", "kind: charger,", "kind: solar,"),
+	Passing:  dcWith("kind: inverter, power: 1 kW, surge: 1.7 kW, surge_for: 5 s, efficiency: 88 %, cutout: 10.5 V}", "kind: load, power: 1 kW, surge: 1.7 kW, surge_for: 5 s, cutout: 10.5 V}", "kind: charger,", "kind: solar,"),
 	check:    checkOutsideTool,
 }
 

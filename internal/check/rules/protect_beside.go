@@ -15,12 +15,13 @@ import (
 )
 
 // feeders lists the devices through which batteries feed a conductor at one of
-// its ends, none between: side by side, each has a part of its current.
+// its ends, none between, or which save a return: side by side, each has a part
+// of its current.
 func feeders(r *report.Report, l *report.Line, end int) []*report.Guard {
 	var all []*report.Guard
 	for i := range r.Side.Guards {
 		g := &r.Side.Guards[i]
-		if slices.ContainsFunc(g.Fed, func(f report.FedShort) bool { return f.Cable == l.Cable && f.End == end }) {
+		if slices.ContainsFunc(fedShorts(g), func(f report.FedShort) bool { return f.Cable == l.Cable && f.End == end }) {
 			all = append(all, g)
 		}
 	}
@@ -107,7 +108,7 @@ func forHours(r *report.Report, l *report.Line, fed int) (carrier, bool) {
 func mostThrough(guards []*report.Guard, l *report.Line) float64 {
 	most := math.NaN()
 	for _, g := range guards {
-		for _, f := range g.Fed {
+		for _, f := range fedShorts(g) {
 			if f.Cable == l.Cable && !(f.Most.Cable <= most) {
 				most = f.Most.Cable
 			}
@@ -146,7 +147,7 @@ func checkTogether(r *report.Report, say *speaker) {
 	}
 	for _, key := range order {
 		t, c := worst[key], sets[key]
-		words := fmt.Sprintf("%s are too much for cable %s: its table amperes are %s, the limit %s", strings.TrimSuffix(c.words(r), ","), t.line.Cable, amps(t.limit.basis.V), amps(t.got.Bound))
+		words := fmt.Sprintf("%s are too much for cable %s: its %s are %s, the limit %s", strings.TrimSuffix(c.words(r), ","), t.line.Cable, t.limit.words(), amps(t.limit.basis.V), amps(t.got.Bound))
 		if len(cables[key]) > 1 {
 			words += fmt.Sprintf(" (too much for %s)", listed(cables[key]))
 		}

@@ -21,10 +21,15 @@ type beyond struct {
 // look walks from an end through cables and parts, but neither through one
 // cable (−1: none left out), nor through a fuse, a breaker or a device.
 func look(b *bank.Bank, from bank.End, without int) beyond {
+	return lookPast(b, from, without, "")
+}
+
+// lookPast is look that does not enter one place either, "" none.
+func lookPast(b *bank.Bank, from bank.End, without int, wall string) beyond {
 	f := beyond{ends: map[bank.End]bool{from: true}}
 	list := []bank.End{from}
 	reach := func(e bank.End) {
-		if !f.ends[e] {
+		if !f.ends[e] && placeOf(b, e) != wall {
 			f.ends[e] = true
 			list = append(list, e)
 		}
@@ -97,7 +102,7 @@ type bareKind int
 
 const (
 	bareNot  bareKind = iota
-	bareLink          // it joins batteries
+	bareLink          // it joins posts of two batteries
 	bareLead          // it leads on to a device
 	bareOpen          // it leads to the take-off, and the job tells nothing of what hangs there
 	bareDead          // nothing protects it or what it feeds
@@ -109,14 +114,10 @@ func bareOf(r *report.Report, l *report.Line) (kind bareKind, far beyond) {
 		return bareNot, far
 	}
 	c := cableOf(r, l)
-	from, to := look(r.Bank, c.From, l.Index), look(r.Bank, c.To, l.Index)
-	far = to
-	switch {
-	case len(from.batteries) > 0 && len(to.batteries) > 0:
-		return bareLink, far
-	case len(from.batteries) == 0:
-		far = from
+	if joinsBatteries(r.Bank, c, l.Index) {
+		return bareLink, look(r.Bank, c.To, l.Index)
 	}
+	far = farSide(r.Bank, c, l.Index)
 	switch {
 	case len(far.guards) > 0:
 		return bareLead, far

@@ -32,7 +32,7 @@ const faultSecond = 1
 
 // checkEachBattery speaks once, of the battery that comes off worst.
 func checkEachBattery(r *report.Report, say *speaker) {
-	if parallelStrings(r) < manyBatteries {
+	if wrong, _ := wrongWay(r.Bank); parallelStrings(r) < manyBatteries || len(wrong) > 0 { // POL-01 comes first
 		return
 	}
 	var worst *report.FaultPoint
@@ -156,7 +156,8 @@ func eachFused(fused, of int) string {
 		}
 		cables += fmt.Sprintf("  - {id: V%d, from: %s, to: P9.%d, size: 2/0 AWG, length: 3 in, insulation: 105 °C, support: 12 in}\n", n, from, n)
 	}
-	return dcWith("{id: B2, type: block, covered: true}", "{id: B2, type: block, covered: true}"+batteries,
+	// Of little resistance, so that its fuse opens in time on an empty bank too.
+	return dcWith("    resistance: 5 mΩ\n", "    resistance: 2 mΩ\n", "{id: B2, type: block, covered: true}", "{id: B2, type: block, covered: true}"+batteries,
 		"  - {id: H1, kind: frame}", fmt.Sprintf("  - {id: P9, kind: bar, studs: %d, resistance: 0.02 mΩ, rating: 400 A}\n", of+1)+parts+"  - {id: H1, kind: frame}",
 		"  - {id: W1, from: B1+, to: B2+, size: 2/0 AWG, length: 6 in, insulation: 105 °C, support: 12 in}\n", cables,
 		"from: B1+, to: F1.a", fmt.Sprintf("from: P9.%d, to: F1.a", of+1))

@@ -27,6 +27,9 @@ var neighbours = Rule{
 // checkNeighbours speaks once of a battery, of the lead that comes off worst,
 // and tells once where it cannot look.
 func checkNeighbours(r *report.Report, say *speaker) {
+	if wrong, _ := wrongWay(r.Bank); len(wrong) > 0 {
+		return // POL-01 comes first
+	}
 	var unknown []string
 	for i := range r.Bank.Batteries {
 		id := r.Bank.Batteries[i].ID

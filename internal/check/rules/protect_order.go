@@ -3,6 +3,7 @@ package rules
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"bankwright/internal/base/quantity"
@@ -40,7 +41,7 @@ func checkSelective(r *report.Report, say *speaker) {
 		for i := range r.Side.Guards {
 			up := &r.Side.Guards[i]
 			switch {
-			case i == n || partOf(r, up).Rated.Current == 0 || !follows(r, up, down):
+			case i == n || partOf(r, up).Rated.Current == 0 || !follows(up, down):
 			case ring[i] != 0 && ring[i] == ring[n]:
 				if !said[ring[n]] {
 					said[ring[n]] = true
@@ -66,7 +67,7 @@ func rings(r *report.Report) []int {
 	for i := range before {
 		before[i] = make([]bool, n)
 		for k := range before[i] {
-			before[i][k] = i != k && follows(r, &r.Side.Guards[i], &r.Side.Guards[k])
+			before[i][k] = i != k && follows(&r.Side.Guards[i], &r.Side.Guards[k])
 		}
 	}
 	for via := range n {
@@ -149,18 +150,8 @@ func inSeries(r *report.Report, say *speaker, up, down *report.Guard, by float64
 
 // follows reports whether a battery feeds the second device through the first,
 // with none between.
-func follows(r *report.Report, up, down *report.Guard) bool {
-	if down.First {
-		return false
-	}
-	for i := range r.Side.Lines {
-		l := &r.Side.Lines[i]
-		c := cableOf(r, l)
-		if (c.From.ID == down.Part || c.To.ID == down.Part) && fedThrough(l, up.Part) {
-			return true
-		}
-	}
-	return false
+func follows(up, down *report.Guard) bool {
+	return !down.First && slices.Contains(down.After, up.Part)
 }
 
 var batteryFirst = Rule{
@@ -274,7 +265,7 @@ func parallelStrings(r *report.Report) int {
 var sideBySide = Rule{
 	ID:       "PRO-13",
 	Title:    "Leads side by side share unevenly",
-	Text:     "Leads between the same two places share the current as the inverse of their resistances, not by their size. Each must hold for its own share. When one device opens the others take what it carried; for ships devices side by side are forbidden, 46 CFR 111.50-3(d).",
+	Text:     "Leads between the same two places share the current as the inverse of their resistances, not by their size. Each must hold for its own share, by the book's table or, where that has no row, by its heat balance. When one device opens the others take what it carried; for ships devices side by side are forbidden, 46 CFR 111.50-3(d).",
 	Source:   source.Ref{Title: "46 CFR 111.50-3", At: "(d)", Edition: "not stated", How: source.Read},
 	Severity: finding.Warning,
 	Failing: dcWith("  - {id: H1, kind: frame}", "  - {id: F3, kind: fuse, class: class_t, rating: 40 A, interrupt: 20 kA, volts: 125 V, resistance: 0.1 mΩ}\n  - {id: H1, kind: frame}",
@@ -388,6 +379,15 @@ func checkSideBySide(r *report.Report, say *speaker) {
 	}
 }
 
+// bearsForGood is what a conductor bears by the book's table, by its heat
+// balance where that has no row; NaN where neither tells.
+func bearsForGood(l *report.Line) float64 {
+	if row := l.Governing(); row != nil {
+		return row.Amps
+	}
+	return l.Physics
+}
+
 func sharedBy(group []lead, between string, say *speaker) {
 	total, devices := 0.0, 0
 	var list []protect.Lead
@@ -398,8 +398,8 @@ func sharedBy(group []lead, between string, say *speaker) {
 		one := protect.Lead{Resistance: g.ohms}
 		least := math.NaN()
 		for _, l := range g.lines {
-			if row := l.Governing(); row != nil && !(row.Amps >= least) {
-				least = row.Amps
+			if bears := bearsForGood(l); bears > 0 && !(bears >= least) {
+				least = bears
 			}
 		}
 		one.Ampacity = known(least)

@@ -3,6 +3,7 @@ package rules
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"bankwright/internal/base/quantity"
@@ -15,15 +16,18 @@ import (
 var unprotected = Rule{
 	ID:       "PRO-01",
 	Title:    "A live conductor has no protective device",
-	Text:     "Every ungrounded conductor needs a fuse or breaker between it and each battery that feeds it. A conductor that leads on to a device, and a link between batteries, are judged by their length, PRO-02. What a charger alone feeds is not counted: it limits its own current.",
+	Text:     "Every ungrounded conductor needs a fuse or breaker between it and each battery that feeds it. A conductor that leads on to a device, and a link between batteries, are judged by their length, PRO-02; where the main fuse is what is missing PRO-22 says it once instead. What a charger alone feeds is not counted: it limits its own current.",
 	Source:   source.Ref{Title: "33 CFR 183.455", At: "(a) and (b)", Edition: "not stated", How: source.Read},
 	Severity: finding.Fault,
-	Failing:  dcWith("from: P1.3, to: D1.a", "from: P1.3, to: L1.a", "from: D1.b, to: L1.a", "from: D1.b, to: P1.3", "from: B1+, to: F1.a", "from: B1+, to: Q1.a", "from: F1.b, to: Q1.a", "from: F1.b, to: Q1.b"),
+	Failing:  dcWith("from: P1.3, to: D1.a", "from: B1+, to: L1.a", "from: D1.b, to: L1.a", "from: D1.b, to: P1.3"),
 	Passing:  dcJob,
 	check:    checkUnprotected,
 }
 
 func checkUnprotected(r *report.Report, say *speaker) {
+	if mainLacks(r) != nil {
+		return // PRO-22 says it once
+	}
 	for i := range r.Side.Lines {
 		l := &r.Side.Lines[i]
 		switch kind, far := bareOf(r, l); kind {
@@ -68,10 +72,11 @@ var tooFar = Rule{
 }
 
 func checkTooFar(r *report.Report, say *speaker) {
+	lacks := mainLacks(r)
 	for i := range r.Side.Guards {
 		g := &r.Side.Guards[i]
-		if side := sideOf(r, g.Part); side != "positive" && side != "between" {
-			continue
+		if side := sideOf(r, g.Part); side != "positive" && side != "between" || lacks != nil && !slices.Contains(lacks.own, g.Part) {
+			continue // PRO-22 says it once
 		}
 		// From each of its ends: a device between two banks has one on either side.
 		for _, e := range partOf(r, g).Ends() {
@@ -124,17 +129,24 @@ func heldReach(r *report.Report, say *speaker, place, what string, link bool, w 
 	each, largest := eachReach(r, &all)
 	n := number{value: w.Length.V, limit: largest.length, unit: "m"}
 	message := fmt.Sprintf("%s without a device, %s; %s", length, what, each)
+	move, closer := "move the device to the battery, put one there, or shorten the way", "move the device closer"
+	switch {
+	case link: // no device is there to be moved
+		move, closer = "put a fuse into the link, at a battery's post, or shorten it", "put a fuse into the link, or shorten it"
+	case r.Bank.Part(place) == nil:
+		move, closer = "put a device at the battery, or shorten the way", "put a device closer to the battery"
+	}
 	switch {
 	case all.Verdict == protect.Outside:
 		severity := finding.Fault
 		if link && !readRule(&all) {
 			severity = finding.Warning
 		}
-		say.hold(severity, place, message, "move the device to the battery, put one there, or shorten the way", n, largest.ref)
+		say.hold(severity, place, message, move, n, largest.ref)
 	case all.Verdict == protect.NotChecked:
-		say.hold(finding.Warning, place, message+"; only a rule that a switch lifts is left", "move the device to the battery, or let a surveyor confirm that the switch lifts the limit", n, largest.ref)
+		say.hold(finding.Warning, place, message+"; only a rule that a switch lifts is left", closer+", or let a surveyor confirm that the switch lifts the limit", n, largest.ref)
 	case all.Memory:
-		say.hold(finding.Note, place, message, "ask for the text of the rule that allows it, or move the device closer", n, largest.ref)
+		say.hold(finding.Note, place, message, "ask for the text of the rule that allows it, or "+closer, n, largest.ref)
 	}
 }
 

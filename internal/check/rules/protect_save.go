@@ -9,21 +9,20 @@ import (
 	"bankwright/internal/base/source"
 	"bankwright/internal/engine/protect"
 	"bankwright/internal/model/finding"
-	"bankwright/internal/model/rating"
 	"bankwright/internal/model/report"
 )
 
 var saves = Rule{
 	ID:       "PRO-08",
 	Title:    "A device may open too late to save a conductor in a dead short",
-	Text:     "What the device lets through, from the least to the most fault current, is held against what the copper and its insulation bear: I²t against k²S² up to 5 s, the heat balance above. k is the copper's and its insulation's, from the limit it is rated for up to the one it bears in a short. Of devices side by side each meets its share. Let-through figures of a class are from memory and show nothing for sure: such a device is listed as not checked until the job gives let_through and times of its own sheet. How long a conductor without any device bears a dead short stands with PRO-01. Taps are left out: what saves them is their shortness, PRO-03.",
+	Text:     "What the device lets through, from the least to the most fault current, is held against what the copper and its insulation bear: of the conductors that it feeds, and of the return that carries the whole current of what it feeds, in a short across the terminals there. I²t against k²S² up to 5 s, the heat balance above. k is the copper's and its insulation's, from the limit it is rated for up to the one it bears in a short. Of devices side by side each meets its share. Let-through figures of a class are from memory and show nothing for sure: such a device is listed as not checked until the job gives let_through and times of its own sheet. How long a conductor without any device bears a dead short stands with PRO-01. Taps are left out: what saves them is their shortness, PRO-03.",
 	Source:   source.Ref{Title: "IEC 60364-4-43", At: "434.5.2, t = (k·S/I)² up to 5 s", Edition: "not at hand", How: source.Memory},
 	Severity: finding.Fault,
 	Failing: dcWith("class: class_t, rating: 200 A", "class: bolt_51, rating: 400 A",
 		"{id: W6, from: P1.2, to: I1.a, size: 2/0 AWG", "{id: W6, from: P1.2, to: I1.a, size: 8 AWG"),
 	// So weak that the copper bears a dead short for good.
 	Passing: dcWith("fault_resistance: 5 mΩ", "fault_resistance: 100 mΩ",
-		"from: P1.3, to: D1.a, size: 12 AWG", "from: P1.3, to: D1.a, size: 2/0 AWG", "from: D1.b, to: L1.a, size: 12 AWG", "from: D1.b, to: L1.a, size: 2/0 AWG",
+		"from: P1.3, to: D1.a, size: 12 AWG", "from: P1.3, to: D1.a, size: 2/0 AWG", "from: D1.b, to: L1.a, size: 12 AWG", "from: D1.b, to: L1.a, size: 2/0 AWG", "from: L1.b, to: N1.3, size: 12 AWG", "from: L1.b, to: N1.3, size: 2/0 AWG", "from: C1.b, to: N1.4, size: 6 AWG", "from: C1.b, to: N1.4, size: 2/0 AWG",
 		"from: P1.4, to: F2.a, size: 6 AWG", "from: P1.4, to: F2.a, size: 2/0 AWG", "from: F2.b, to: C1.a, size: 6 AWG", "from: F2.b, to: C1.a, size: 2/0 AWG"),
 	check: checkSaves,
 }
@@ -44,12 +43,18 @@ func pairs(r *report.Report) []pair {
 			continue
 		}
 		for n := range r.Side.Lines {
-			if l := &r.Side.Lines[n]; live(l) && fedThrough(l, g.Part) && !tapOf(r, l, g.Part) {
+			if l := &r.Side.Lines[n]; savedBy(r, l, g) {
 				all = append(all, pair{g, l})
 			}
 		}
 	}
 	return all
+}
+
+// savedBy reports whether a device has to save a conductor: a live one that is
+// no tap, or a return.
+func savedBy(r *report.Report, l *report.Line, g *report.Guard) bool {
+	return live(l) && fedThrough(l, g.Part) && !tapOf(r, l, g.Part) || returnOf(g, l) != nil
 }
 
 // fedThrough reports whether a battery feeds a conductor with a device as the
@@ -64,10 +69,7 @@ func fedThrough(l *report.Line, id string) bool {
 func tapOf(r *report.Report, l *report.Line, id string) bool {
 	s := sizeLimitOf(r, l)
 	if s.why != "" {
-		if !(l.Physics > 0) || regime(r) != rating.Marine {
-			return false
-		}
-		s.basis, s.rule = source.Of(l.Physics), boatLimit(r)
+		return false
 	}
 	if over(float64(r.Bank.Part(id).Rated.Current), s.basis.V*math.Max(float64(s.rule.Ratio), float64(s.rule.Next))) {
 		_, kept := tapped(r, l, &s)
@@ -89,7 +91,7 @@ func bears(l *report.Line) protect.Cable {
 // from the weakest at its far end to the strongest at its near one.
 func behindOf(g *report.Guard, l *report.Line, d protect.Device) (protect.Device, protect.Prospective) {
 	p := protect.Prospective{Least: l.Least, Most: g.Most}
-	for _, f := range g.Fed {
+	for _, f := range fedShorts(g) {
 		by := f.Most.Cable / f.Most.Device
 		if f.Cable != l.Cable || !(by > 0) {
 			continue
@@ -107,6 +109,15 @@ func behindOf(g *report.Guard, l *report.Line, d protect.Device) (protect.Device
 	return d, p
 }
 
+// pastWords tell that a conductor's lasting load alone takes it past what its
+// insulation bears, "" where it does not.
+func pastWords(r *report.Report, l *report.Line) string {
+	if !(l.Warm >= float64(l.Insulation)) {
+		return ""
+	}
+	return fmt.Sprintf("its lasting %s alone takes it past the %s that its insulation bears", amps(l.Steady.Amps), r.Bank.Show.FormatTemperature(l.Insulation))
+}
+
 // memoryOf gives a ground that is from memory, else the first.
 func memoryOf(o *protect.Outcome) source.Ref {
 	for _, ref := range o.Grounds {
@@ -119,7 +130,8 @@ func memoryOf(o *protect.Outcome) source.Ref {
 
 func checkSaves(r *report.Report, say *speaker) {
 	var open []string
-	for _, s := range pairs(r) {
+	var told sameAgain
+	for _, s := range outFirst(pairs(r)) {
 		own := device(r, s.guard)
 		d, short := behindOf(s.guard, s.line, own)
 		f := protect.Saves(d, bears(s.line), short).Fault
@@ -133,7 +145,15 @@ func checkSaves(r *report.Report, say *speaker) {
 			if remembered(&d) {
 				ref = memoryOf(&f.Outcome)
 			}
-			say.hold(finding.Fault, s.line.Cable, fmt.Sprintf("cable %s behind %s: %s%s", s.line.Cable, s.guard.Part, f.Reasons[0], part),
+			if told.again(r, say, s.guard, s.line) {
+				continue
+			}
+			if words := pastWords(r, s.line); words != "" {
+				say.hold(finding.Fault, s.line.Cable, fmt.Sprintf("cable %s%s behind %s: %s; nothing is left for a short", s.line.Cable, returnWords(s.guard, s.line), s.guard.Part, words),
+					"take a larger conductor first, then a device that saves it", number{}, ref)
+				continue
+			}
+			say.hold(finding.Fault, s.line.Cable, fmt.Sprintf("cable %s%s behind %s: %s%s", s.line.Cable, returnWords(s.guard, s.line), s.guard.Part, f.Reasons[0], part),
 				"take a faster or smaller device, or a larger conductor", number{value: f.Device, limit: f.Cable, unit: "s"}, ref)
 		case f.Verdict == protect.NotChecked, remembered(&d) && over(short.Most, s.line.Physics):
 			if !slices.Contains(open, s.guard.Part) {
@@ -163,13 +183,13 @@ const untoldHours = 1.5
 
 // checkOverload speaks once of a cable, of the end where more comes in.
 func checkOverload(r *report.Report, say *speaker) {
-	for i := range r.Side.Lines {
-		l := &r.Side.Lines[i]
+	var told sameAgain
+	for _, l := range linesOutFirst(r) {
 		var worst carrier
 		for fed := range 2 {
 			c, ok := forHours(r, l, fed)
 			switch {
-			case !ok || !live(l):
+			case !ok || !held(r, l):
 			case l.Holds == nil || math.IsNaN(l.Physics):
 				say.pass(l.Cable, fmt.Sprintf("how long it bears an overload that %s carries is not known", listed(c.names())))
 			case c.amps > worst.amps:
@@ -180,8 +200,14 @@ func checkOverload(r *report.Report, say *speaker) {
 			slowOverload(r, say, l, &worst)
 			continue
 		}
-		say.hold(finding.Warning, l.Cable, fmt.Sprintf("%s may carry %s for hours; cable %s bears %s for good and passes its temperature after %s%s", worst.words(r), amps(worst.amps), l.Cable, amps(l.Physics),
-			quantity.Format(quantity.Duration(l.Holds(worst.amps)), 2), assumedWords(l.Assumed)),
+		if told.again(r, say, worst.guards[0], l) {
+			continue
+		}
+		after := "passes its temperature after " + quantity.Format(quantity.Duration(l.Holds(worst.amps)), 2)
+		if words := pastWords(r, l); words != "" {
+			after = words
+		}
+		say.hold(finding.Warning, l.Cable, fmt.Sprintf("%s may carry %s for hours; cable %s%s bears %s for good and %s%s", worst.words(r), amps(worst.amps), l.Cable, returnWords(worst.guards[0], l), amps(l.Physics), after, assumedWords(l.Assumed)),
 			"take a smaller device or a larger conductor, or keep the loads below that", number{value: worst.amps, limit: l.Physics, unit: "A"}, bandRef(device(r, worst.guards[0])))
 	}
 }
@@ -189,7 +215,7 @@ func checkOverload(r *report.Report, say *speaker) {
 // slowOverload speaks where a device that is sure to open some time takes longer
 // than its conductor bears, at a current between an overload and a dead short.
 func slowOverload(r *report.Report, say *speaker, l *report.Line, c *carrier) {
-	if len(c.guards) != 1 || !fedThrough(l, c.guards[0].Part) {
+	if len(c.guards) != 1 || !fedThrough(l, c.guards[0].Part) && returnOf(c.guards[0], l) == nil {
 		return
 	}
 	d, short := behindOf(c.guards[0], l, device(r, c.guards[0]))

@@ -105,19 +105,20 @@ func worstIs(t *testing.T, r *report.Report, rule string, want finding.Severity,
 	}
 }
 
-// TestFuseGone: without the main fuse all that hung behind it is bare.
+// TestFuseGone: without the main fuse it is said once, of the post and of what
+// hangs on it bare; what has a device of its own is not named.
 func TestFuseGone(t *testing.T) {
 	r := checked(t, withTexts(t, "from: B1+, to: F1.a", "from: B1+, to: Q1.a", "from: F1.b, to: Q1.a", "from: Q1.b, to: P1.1", "{id: W5, from: Q1.b", "{id: W5, from: Q1.b"))
-	named := map[string]bool{}
-	for _, f := range by("PRO-01", r.Findings) {
-		named[f.Place] = true
+	found := by("PRO-22", r.Findings)
+	// From B1+ over W3 (6 in), W4 (12 in), W6 (30 in): 48 in, 1219 mm; W10 and W13 lead on to devices.
+	if len(found) != 1 || found[0].Place != "B1+" || !strings.Contains(found[0].Message, "between B1+ and I1 (cables W3, W4, W5, W6), up to 1219 mm") {
+		t.Errorf("%+v", found)
 	}
-	// W6 leads to the inverter; W10 and W13 lead on to devices.
-	if !named["W6"] || named["W10"] || named["W13"] || named["W11"] {
-		t.Errorf("%v", named)
+	if r.Findings[0].Rule != "PRO-22" || len(by("PRO-01", r.Findings))+len(by("PRO-02", r.Findings)) != 0 {
+		t.Errorf("it is not first, or said again: %+v", r.Findings)
 	}
-	if len(by("PRO-01", checked(t, withTexts(t)).Findings)) != 0 {
-		t.Error("with the fuse there is a bare conductor")
+	for _, rule := range []string{"PRO-01", "PRO-22"} {
+		worstIs(t, checked(t, withTexts(t)), rule, "", "")
 	}
 }
 

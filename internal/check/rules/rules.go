@@ -48,6 +48,7 @@ type number struct {
 	value, limit float64
 	unit         string
 	least        bool // the value must be at least the limit
+	unlike       bool // the value must be the same as the limit
 }
 
 // hold is find with the numbers, and the source of this limit where it is
@@ -61,8 +62,11 @@ func (s *speaker) hold(severity finding.Severity, place, message, suggestion str
 	if n.least {
 		margin = n.value/n.limit - 1
 	}
+	if n.unlike {
+		margin = -math.Abs(n.value/n.limit - 1)
+	}
 	if n.unit != "" && !math.IsNaN(margin) && !math.IsInf(margin, 0) {
-		f.Number = &finding.Number{Value: n.value, Limit: n.limit, Unit: n.unit, Margin: margin}
+		f.Number = &finding.Number{Value: n.value, Limit: n.limit, Unit: n.unit, Margin: margin, Unlike: n.unlike}
 	}
 	if !ref.IsZero() {
 		f.Source = ref.String()
@@ -78,10 +82,14 @@ func (s *speaker) pass(place, why string) {
 
 // All lists the rules by ID.
 func All() []*Rule {
-	all := slices.Concat([]*Rule{&lugsOnPost, &batteryCurrent, &routeClose}, conductorRules, protectionRules, hazardRules, sourceRules, placeRules, jointRules, lugRules, inletRules, bankRules, bondRules, neighbourRules, supplyRules)
+	all := slices.Concat([]*Rule{&lugsOnPost, &batteryCurrent, &routeClose}, conductorRules, protectionRules, hazardRules, sourceRules, placeRules, jointRules, lugRules, inletRules, bankRules, midRules, bondRules, neighbourRules, supplyRules, heatRules, mountRules, daysRules, polarityRules, throughRules)
 	sort.Slice(all, func(i, j int) bool { return all[i].ID < all[j].ID })
 	return all
 }
+
+// Leads reports whether a rule's findings stand before others as grave: what it
+// finds is the cause of much else.
+func Leads(id string) bool { return id == noMainFuse.ID || id == reversedBattery.ID }
 
 // Find gives the rule of an ID, nil if there is none.
 func Find(id string) *Rule {

@@ -18,7 +18,7 @@ func TestCatalogueHasTheHabit(t *testing.T) {
 
 // TestRules: every rule is complete and has an ID of its own, found by it.
 func TestRules(t *testing.T) {
-	id := regexp.MustCompile(`^[A-Z]{3}-[0-9]{2}$`)
+	id := regexp.MustCompile(`^[A-Z]{3,4}-[0-9]{2}$`)
 	seen := map[string]bool{}
 	last := ""
 	for _, r := range All() {

@@ -105,14 +105,17 @@ func checkVentedGas(r *report.Report, say *speaker) {
 	const out = "put the batteries in a closed box with a vent from its top to the outside, or outside the sleeping space"
 	sleeping := r.Bank.Practice.Sleeping
 	for _, g := range byChemistry(r.Bank) {
-		list := strings.Join(g.ids, ", ")
+		list, gives, are := strings.Join(g.ids, ", "), " give", " are"
+		if len(g.ids) == 1 {
+			gives, are = " gives", " is"
+		}
 		switch {
 		case g.of == bank.Flooded && sleeping:
-			say.find(g.ids[0], list+" give off hydrogen at every charge, in air that people sleep in", out)
+			say.find(g.ids[0], list+gives+" off hydrogen at every charge, in air that people sleep in", out)
 		case g.of == bank.Flooded:
-			say.hold(finding.Note, g.ids[0], list+" give off hydrogen at every charge: the space needs a vent from its top to the outside", "plan the vent; nothing that sparks above the batteries", number{}, source.Ref{})
+			say.hold(finding.Note, g.ids[0], list+gives+" off hydrogen at every charge: the space needs a vent from its top to the outside", "plan the vent; nothing that sparks above the batteries", number{}, source.Ref{})
 		case sleeping && (g.of == bank.AGM || g.of == bank.Gel):
-			say.hold(finding.Warning, g.ids[0], list+" are sealed, but give off hydrogen when overcharged, in air that people sleep in", out, number{}, source.Ref{})
+			say.hold(finding.Warning, g.ids[0], list+are+" sealed, but"+gives+" off hydrogen when overcharged, in air that people sleep in", out, number{}, source.Ref{})
 		}
 	}
 }
@@ -159,7 +162,7 @@ func checkFaultGas(r *report.Report, say *speaker) {
 var mainSwitch = Rule{
 	ID:       "SWI-01",
 	Title:    "No main switch between the batteries and a load",
-	Text:     "One switch that is opened by hand takes all batteries off all loads. A job without one is a fault. A load that goes round it is a warning: a bilge pump or an alarm may be meant to, an inverter never. Breakers alone, one a branch, can be opened too, but not in one movement: a warning.",
+	Text:     "One switch that is opened by hand takes all batteries off all loads. A job without one is a fault. A load that goes round it is a warning: a bilge pump or an alarm may be meant to, an inverter never. Breakers alone, one a branch, can be opened too, but not in one movement: a warning. A switch in the negative alone leaves the ungrounded conductor live: a warning, and a fault where the frame hangs on the batteries' side of it, as a chafed positive is then fed with the switch open.",
 	Source:   source.Ref{Title: "46 CFR 120.380", At: "(i), an emergency switch in the ungrounded battery main, the twin of 183.380(i)", Edition: "not stated", How: source.Read},
 	Severity: finding.Fault,
 	Failing:  dcWith("kind: switch, rating", "kind: shunt, rating"),
@@ -197,6 +200,7 @@ func checkMainSwitch(r *report.Report, say *speaker) {
 	case none && len(broken) > 0:
 		say.hold(finding.Warning, broken[0], "only breakers, one a branch, take the batteries off "+strings.Join(broken, ", "), put, number{}, source.Ref{})
 	default:
+		negativeSwitch(r, say, loads, append(bare, broken...))
 		for _, id := range append(bare, broken...) {
 			say.hold(finding.Warning, id, id+" goes round the main switch", "lead it from behind the switch, unless it has to work with the switch open", number{}, source.Ref{})
 		}

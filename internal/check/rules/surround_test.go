@@ -33,7 +33,7 @@ func TestPlaces(t *testing.T) {
 		{"contactor", "SWI-01", []string{q, "kind: contactor, rating"}, ""},
 		{"no switch, all behind a breaker", "SWI-01", []string{q, "kind: breaker, rating"}, "warning I1"},
 		{"a load round it", "SWI-01", tap("{id: W10, from: F1.b, to: D1.a, size: 12 AWG, length: 4 in"), "warning L1"},
-		{"switch in the negative", "SWI-01", []string{q, "kind: shunt, rating", "{id: R1, kind: shunt", "{id: R1, kind: switch"}, ""},
+		{"switch in the negative", "SWI-01", []string{q, "kind: shunt, rating", "{id: R1, kind: shunt", "{id: R1, kind: switch"}, "warning R1"},
 		{"post, under", "TAP-01", tap("{id: W10, from: B1+, to: D1.a, size: 12 AWG, length: 6.9 in"), ""},
 		{"post, at", "TAP-01", tap("{id: W10, from: B1+, to: D1.a, size: 12 AWG, length: 7 in"), ""},
 		{"post, over", "TAP-01", tap("{id: W10, from: B1+, to: D1.a, size: 12 AWG, length: 7.1 in"), "fault W10"},

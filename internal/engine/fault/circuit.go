@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 
-	"bankwright/internal/base/quantity"
 	"bankwright/internal/engine/network"
 	"bankwright/internal/model/bank"
 )
@@ -53,7 +52,7 @@ func New(b *bank.Bank, with Conditions) (*Circuit, error) {
 			c.battery[i] = c.add("battery "+one.ID, one.Minus(), one.Plus(), with.Resistance[i], with.EMF[i])
 		}
 	}
-	if err := c.addWiring(with.Cables); err != nil {
+	if err := c.addWiring(&with); err != nil {
 		return nil, err
 	}
 	c.net = c.joined()
@@ -77,7 +76,7 @@ func (c *Circuit) add(name string, from, to bank.End, ohm, emf float64) int {
 // addWiring adds cables, two-ended parts and the stretches of bars. An open
 // switch has no branch and a device's two ends are not joined; their ends stay
 // as joints.
-func (c *Circuit) addWiring(t quantity.Temperature) error {
+func (c *Circuit) addWiring(with *Conditions) error {
 	for i := range c.bank.Cables {
 		one := &c.bank.Cables[i]
 		if !one.HasResistance() {
@@ -87,7 +86,7 @@ func (c *Circuit) addWiring(t quantity.Temperature) error {
 			}
 			return fmt.Errorf("cable %s has no length: %s; give length or resistance", one.ID, why)
 		}
-		n := c.add("cable "+one.ID, one.From, one.To, float64(one.Resistance(t)), 0)
+		n := c.add("cable "+one.ID, one.From, one.To, float64(one.Resistance(with.Cables)), 0)
 		c.flows = append(c.flows, flow{n, one.ID, one.From, one.To})
 	}
 	for i := range c.bank.Parts {
@@ -96,7 +95,7 @@ func (c *Circuit) addWiring(t quantity.Temperature) error {
 		if p.Open || len(ends) < 2 {
 			continue
 		}
-		each := float64(p.Resistance.V) / float64(len(ends)-1)
+		each := with.resistance(p) / float64(len(ends)-1)
 		for k := 1; k < len(ends); k++ {
 			n := c.add("part "+p.ID, ends[k-1], ends[k], each, 0)
 			c.flows = append(c.flows, flow{n, p.ID, ends[k-1], ends[k]})
@@ -134,18 +133,4 @@ func (c *Circuit) name(err error) error {
 		return fmt.Errorf("%s: %s", c.names[branch.Branch], branch.Reason)
 	}
 	return err
-}
-
-// Places lists the points that Solve asks, in its order.
-func (c *Circuit) Places() []bank.End {
-	to := c.bank.Takeoff
-	positive, negative := c.net[c.node[to.Positive]], c.net[c.node[to.Negative]]
-	var places []bank.End
-	for i, e := range c.ends {
-		rail := c.net[i] == positive && !e.IsPost()
-		if c.net[i] != negative && (rail || e.Place == "+" || e == to.Positive) {
-			places = append(places, e)
-		}
-	}
-	return places
 }

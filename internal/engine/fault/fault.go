@@ -36,6 +36,8 @@ type Conditions struct {
 	EMF        []float64            // V, one a battery of the bank
 	Resistance []float64            // ohm, likewise, above zero
 	Cables     quantity.Temperature // K
+	Bare       bool                 // parts whose resistance is only assumed have next to none: copper that may not be there makes a short no weaker
+	Bridged    string               // a part that has next to none of its own, whoever told it; "" none
 }
 
 // Options set what a bank does not say.
@@ -78,6 +80,13 @@ type Point struct {
 	Most, Least Source // Least is the zero Source where it was not asked for
 }
 
+// Across is a dead short over the terminals of a device, from its end a to its
+// end b, so through its own leads out and back.
+type Across struct {
+	Device      string
+	Most, Least Source
+}
+
 // Into is what all others push into a short across one battery's own posts,
 // positive from its positive post to its negative one. An off battery has one
 // too: its posts stay as joints.
@@ -87,18 +96,21 @@ type Into struct {
 }
 
 // Through is the largest current that one cable, two-ended part or stretch of
-// a bar carries, with the Most conditions, over shorts at all points.
+// a bar carries, with the Most conditions, over shorts at all points and across
+// all devices.
 type Through struct {
 	ID       string
 	From, To bank.End
 	Current  float64  // A, positive from From to To
 	Place    bank.End // where the short is then; zero where it never carries any
+	Back     bank.End // where that short leads: the negative take-off or a device's end b
 }
 
 // Result is a bank's faults.
 type Result struct {
 	Points  []Point   // posts in the order of the batteries, then ends of the parts
 	Into    []Into    // in the order of the batteries
+	Across  []Across  // in the order of the parts: of each that draws or charges
 	Takeoff *Short    // at the take-off, with the Most conditions; nil where its two ends are one
 	Least   *Short    // likewise with the Least; nil also where that was not asked for
 	Through []Through // cables in the order of the bank, then parts
@@ -115,7 +127,8 @@ const same = 1e-9
 // Solve gives the faults of a bank.
 //
 // The points are all positive posts, and the ends of studs, bars and two-ended
-// parts that cables and closed parts join to the positive take-off without a
+// parts that cables and closed parts join to the positive take-off or to a
+// positive post (of a string's lower battery too: its centre taps) without a
 // battery between, and the take-off itself. A place that is so joined to the
 // negative take-off has its potential and is none. Off batteries give nothing,
 // open switches are open.
@@ -137,7 +150,13 @@ func Solve(b *bank.Bank, o Options) (Result, error) {
 	for i := range b.Batteries {
 		r.Into = append(r.Into, Into{Battery: b.Batteries[i].ID})
 	}
+	for _, p := range most.devices() {
+		r.Across = append(r.Across, Across{Device: p.ID})
+	}
 	if r.Takeoff, err = most.fill(&r, func(p *Point) *Source { return &p.Most }, func(i *Into) *Source { return &i.Most }); err != nil {
+		return r, err
+	}
+	if err = most.across(&r, func(a *Across) *Source { return &a.Most }); err != nil {
 		return r, err
 	}
 	if r.Through, err = most.through(places); err != nil || o.Least == nil {
@@ -147,8 +166,10 @@ func Solve(b *bank.Bank, o Options) (Result, error) {
 	if err != nil {
 		return r, fmt.Errorf("least fault current: %w", err)
 	}
-	r.Least, err = least.fill(&r, func(p *Point) *Source { return &p.Least }, func(i *Into) *Source { return &i.Least })
-	return r, err
+	if r.Least, err = least.fill(&r, func(p *Point) *Source { return &p.Least }, func(i *Into) *Source { return &i.Least }); err != nil {
+		return r, err
+	}
+	return r, least.across(&r, func(a *Across) *Source { return &a.Least })
 }
 
 // fill sets one of the two sources of each point and battery, and gives the
@@ -178,15 +199,26 @@ func (c *Circuit) through(places []bank.End) ([]Through, error) {
 	for i, f := range c.flows {
 		all[i] = Through{ID: f.id, From: f.from, To: f.to}
 	}
-	for _, place := range places {
-		s, err := c.Short(place, c.bank.Takeoff.Negative)
+	look := func(from, to bank.End) error {
+		s, err := c.Short(from, to)
 		if err != nil {
-			return nil, err
+			return err
 		}
 		for i, f := range s.Flows {
 			if t := &all[i]; math.Abs(f.Current) > math.Abs(t.Current)*(1+same) {
-				t.Current, t.Place = f.Current, place
+				t.Current, t.Place, t.Back = f.Current, from, to
 			}
+		}
+		return nil
+	}
+	for _, place := range places {
+		if err := look(place, c.bank.Takeoff.Negative); err != nil {
+			return nil, err
+		}
+	}
+	for _, p := range c.devices() {
+		if err := look(p.Ends()[0], p.Ends()[1]); err != nil {
+			return nil, err
 		}
 	}
 	return all, nil

@@ -202,7 +202,8 @@ func TestParts(t *testing.T) {
 	near(t, "at the load", point(t, with, "A1.a").Resistance, point(t, r, "S1").Resistance+0.001, 1e-12)
 	b.Parts[2].Open = true
 	r = mustSolve(t, b)
-	if got, want := places(r), "B1+ B2+ Q1.b S1"; got != want {
+	// What stands before the open switch is as live as the posts.
+	if got, want := places(r), "B1+ B2+ N1.1 N1.2 N1.3 F1.a F1.b Q1.a Q1.b S1"; got != want {
 		t.Errorf("points with the switch open %s, want %s", got, want)
 	}
 	if s := point(t, r, "S1"); s.Joined() || s.Current != 0 {

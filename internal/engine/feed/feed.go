@@ -84,6 +84,7 @@ type Device struct {
 	Switch bool     // a switch that disconnects the battery stands before it
 	Far    bool     // its other end is fed by sources of its own, so that it is live from both sides
 	Feeds  []string // cables it stands before
+	After  []string // devices through which batteries feed it with none between, in the order met
 }
 
 // Map is the whole.
@@ -118,6 +119,29 @@ type graph struct {
 
 // New maps a bank.
 func New(b *bank.Bank) *Map {
+	g := graphOf(b)
+	m := &Map{sides: g.sides()}
+	for i := range b.Cables {
+		m.Cables = append(m.Cables, g.cable(i, m.sides))
+	}
+	for i := range b.Parts {
+		if p := &b.Parts[i]; p.Kind.Protects() {
+			m.Devices = append(m.Devices, m.device(g, p))
+		}
+	}
+	return m
+}
+
+// WaysTo lists the ways from sources to any end: one a source, that with the
+// fewest devices, then the shortest. An end that is itself a source is one of
+// them.
+func WaysTo(b *bank.Bank, e bank.End) []Way {
+	ways, _ := graphOf(b).ways(e, -1)
+	return ways
+}
+
+// graphOf lays out the copper of a bank.
+func graphOf(b *bank.Bank) *graph {
 	g := &graph{b, map[bank.End][]link{}}
 	for i := range b.Cables {
 		c := &b.Cables[i]
@@ -130,16 +154,7 @@ func New(b *bank.Bank) *Map {
 	for i := range b.Parts {
 		g.part(&b.Parts[i])
 	}
-	m := &Map{sides: g.sides()}
-	for i := range b.Cables {
-		m.Cables = append(m.Cables, g.cable(i, m.sides))
-	}
-	for i := range b.Parts {
-		if p := &b.Parts[i]; p.Kind.Protects() {
-			m.Devices = append(m.Devices, m.device(g, p))
-		}
-	}
-	return m
+	return g
 }
 
 func (g *graph) add(a, b bank.End, l link) {
@@ -154,6 +169,9 @@ func (g *graph) part(p *bank.Part) {
 	ends := p.Joined()
 	for k := 1; k < len(ends); k++ {
 		l := link{cable: -1}
+		if p.Kind == bank.Bar {
+			l.length = p.Pitch // the way along a bar counts as that along a cable
+		}
 		switch {
 		case p.Kind.Protects():
 			l.device = p.ID
@@ -336,6 +354,9 @@ func (m *Map) device(g *graph, p *bank.Part) Device {
 		ways, _ := cut.ways(e, -1)
 		fed[n] = len(ways) > 0
 		for _, w := range ways {
+			if n := len(w.Devices); w.Battery && n > 0 && !slices.Contains(d.After, w.Devices[n-1]) {
+				d.After = append(d.After, w.Devices[n-1])
+			}
 			if w.Battery && len(w.Devices) == 0 && !(w.Bare >= d.Before) {
 				d.First, d.Before, d.Sheath, d.Switch = true, w.Bare, w.Sheathed, len(w.Switches) > 0
 			}

@@ -152,3 +152,15 @@ func TestLoose(t *testing.T) {
 		t.Errorf("%+v", m.Cables)
 	}
 }
+
+// The way along a bar counts as that along a cable: 0.3 m to the bar, three
+// stretches of 50 mm, 0.1 m on to the fuse.
+func TestBarLength(t *testing.T) {
+	b := makeBank("B1", "P1 bar,F1 fuse", "W1 B1+ P1.1 0.3,W2 P1.4 F1.a 0.1,W3 F1.b B1- 1", "F1.b B1-")
+	for _, c := range []struct{ pitch, want float64 }{{0.05, 0.55}, {0, 0.4}} {
+		b.Parts[0].Pitch = c.pitch
+		if got := New(b).Devices[0].Before; math.Abs(got-c.want) > 1e-12 {
+			t.Errorf("pitch %g: %g m before the fuse, want %g", c.pitch, got, c.want)
+		}
+	}
+}

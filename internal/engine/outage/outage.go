@@ -50,6 +50,9 @@ const maxPairs = 64 * 63 / 2
 // It is NaN where the bank does not hold at any draw, as when the only way
 // through is gone. LimitOneOut is the least of these, NaN where one is.
 //
+// A fuse or breaker in line with a battery is a limit of that battery by its
+// rating; one that carries more than a battery bounds the draw by its own.
+//
 // Worst is NaN where no battery has a limit for the way its current flows.
 // The currents of a bank that can no longer carry are those that still flow
 // between its batteries.
@@ -87,17 +90,19 @@ func (s *study) fill(d *report.Dropout) {
 		if s.sign < 0 {
 			discharge = charge
 		}
-		d.Limit = append(d.Limit, discharge)
+		d.Limit = append(d.Limit, s.fused(i, discharge))
 	}
 	all := s.out(s.base)
 	d.AllIn, d.AllInTrips, d.AllInHolds = all.Current, all.Trips, all.Holds
-	d.LimitAllIn = s.signed(s.allInLimit())
+	d.LimitAllIn = s.signed(s.within(s.base, s.allInLimit()))
+	d.Over, d.Bridged = s.over(&all), s.bridged
 	var single []*state
 	for i, in := range s.base.in {
 		single = append(single, nil)
 		if in {
 			single[i] = s.lose(s.base, i)
 			d.Outs = append(d.Outs, s.outLimited(single[i], i))
+			d.Over = append(d.Over, s.over(&d.Outs[len(d.Outs)-1])...)
 		}
 	}
 	d.LimitOneOut = s.signed(s.oneOutLimit(d.Outs, single))
@@ -132,7 +137,7 @@ func (s *study) outLimited(st *state, out ...int) report.Out {
 	for _, k := range out {
 		o.Out = append(o.Out, s.bank.Batteries[k].ID)
 	}
-	o.Limit = s.signed(s.limit(st))
+	o.Limit = s.signed(s.within(st, s.limit(st)))
 	return o
 }
 

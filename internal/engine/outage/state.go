@@ -6,6 +6,7 @@ import (
 	"bankwright/internal/base/quantity"
 	"bankwright/internal/engine/sharing"
 	"bankwright/internal/model/bank"
+	"bankwright/internal/model/report"
 )
 
 // study is a bank in one case, ready for losses.
@@ -15,9 +16,12 @@ type study struct {
 	sign       float64              // of the case: 1 draw, -1 charge
 	draw       float64              // A at the take-off by size
 	ports      *sharing.Ports
-	resistance []float64 // ohm, by battery
-	limits     []bounds
-	sets       union // scratch of joined
+	resistance []float64      // ohm, by battery
+	limits     []bounds       // the fuses in line counted
+	fuse       []report.Limit // in line with each battery
+	flows      []sharing.FuseFlow
+	bridged    []string // fuses whose current the law alone does not tell
+	sets       union    // scratch of joined
 	scratch    []line
 	minus      []int // net of each battery's posts
 	plus       []int
@@ -58,6 +62,7 @@ func newStudy(b *bank.Bank, c bank.Case) (*study, error) {
 		discharge, charge := Limits(bat)
 		s.limits = append(s.limits, bounds{discharge.Current, charge.Current})
 	}
+	s.fuses()
 	var err error
 	if s.ports, err = sharing.NewPorts(b, s.temp); err != nil {
 		return nil, err

@@ -23,7 +23,11 @@ type Bank struct {
 	Takeoff      Takeoff
 	Routing      Routing
 	Practice     Practice
+	Place        Place
+	Warmth       Warmth
 	Inlet        Inlet
+	Mounting     *Mounting // nil: the job says nothing of it
+	Days         Days
 	Question     Question
 	Cases        []Case
 	Sequences    []Sequence
@@ -138,6 +142,7 @@ type Battery struct {
 	Placed          bool // Body is set
 	Body            Body
 	HasPosts        bool          // Posts is set
+	Caps            [][2]float64  // filler caps and the like: along length, along width, m
 	Posts           [2][2]float64 // positive, negative: along length, along width, m
 }
 

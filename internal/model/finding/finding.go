@@ -52,10 +52,11 @@ func (f Finding) Where() string {
 
 // Number is a value held against a limit.
 type Number struct {
-	Value  float64 `json:"value"`  // SI
-	Limit  float64 `json:"limit"`  // SI
-	Unit   string  `json:"unit"`   // of both
-	Margin float64 `json:"margin"` // part of the limit that is left; below 0 it is passed
+	Value  float64 `json:"value"`            // SI
+	Limit  float64 `json:"limit"`            // SI
+	Unit   string  `json:"unit"`             // of both
+	Margin float64 `json:"margin"`           // part of the limit that is left; below 0 it is passed
+	Unlike bool    `json:"unlike,omitempty"` // the two should be the same: there is no left or past
 }
 
 // Unchecked says what a rule could not look at, and why.

@@ -16,6 +16,9 @@ type Report struct {
 	Routes    []Route // one a routed cable, in the order of the cables
 	Sharing   Sharing // of the case asked for
 	Side      *Side   // the whole d.c. side; nil where only a snapshot was asked for
+	Heat      *Heat   // how warm it gets; nil where the job says nothing of it, or was not asked
+	Mount     *Mount  // how it is held down; nil where the job says nothing of it, or only a snapshot was asked for
+	Days      *Days   // the balance of days; nil where the job has no loads of the day
 	Findings  []finding.Finding
 	Unchecked []finding.Unchecked
 	Workings  []working.Working
@@ -114,8 +117,10 @@ type Wirings struct {
 	Smaller   string // what would make a too large question smaller
 	Front     []Wiring
 	Textbook  []Wiring
-	Own       *Wiring // the job's own cables, where they form a wiring of this question
-	OwnNote   string  // why there is none
+	Own       *Wiring  // the job's own cables, where they form a wiring of this question
+	OwnNote   string   // why there is none
+	OwnAsIs   *Sharing // then: the job as it stands, at the current that is compared; nil: it cannot be solved
+	LeftOut   []string // then: its parts that carry that current and that the compared wirings do not have
 	Assumed   []Assumption
 }
 

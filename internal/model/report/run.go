@@ -40,6 +40,8 @@ type Run struct {
 	StepError   float64 // largest change of any sampled state of charge when every step is halved; NaN: not tried
 	EventError  float64 // s, largest change of the time of an event likewise; NaN: not tried, +Inf: their order changes
 	Rest        *Equalise
+	Over        []FuseOver
+	Bridged     []string // fuses and breakers that other copper bridges: not looked at
 }
 
 // BeganFull reports whether a run began with a charge that nothing could take:
@@ -123,12 +125,26 @@ type Dropout struct {
 	Pairs       []Out     // every two
 	Weak        []Weak
 	Stops       bool // the lists were cut: too many pairs
+	Over        []FuseOver
+	Bridged     []string // fuses and breakers that other copper bridges: not looked at
+}
+
+// FuseOver is a fuse or breaker that carries more than its rating.
+type FuseOver struct {
+	Out          []string // batteries that are out; of a run none
+	Part         string
+	Amps, Rating float64 // the most it carries
+	From, For    float64 // s of a run: when it first passes its rating, and how long in all
+	Holds        float64 // s that it surely carries so much; NaN not known
+	Opens        float64 // s by which it has surely opened; NaN not known
+	Sheet        bool    // both times are of its own sheet, else from memory or a standard
 }
 
 // Limit is a battery's largest current.
 type Limit struct {
 	Current float64 // A, +Inf where nothing is known
-	What    string  // "trip", "discharge", "charge", ""
+	What    string  // "trip", "discharge", "charge", "fuse", ""
+	Fuse    string  // in line with the battery, where its rating is the limit
 	Assumed bool    // discharge or charge stands for a trip nobody gave
 }
 

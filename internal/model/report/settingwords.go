@@ -53,5 +53,5 @@ func (s *Setting) value(show quantity.Show, v float64) string {
 	case s.Unit == "V/K":
 		return quantity.FormatFixed(1000*v, 0) + " mV/K"
 	}
-	return numberWords(show, v, s.Unit)
+	return numberWords(show, v, s.Unit, 0)
 }

@@ -15,6 +15,7 @@ type Side struct {
 	Guards    []Guard // fuses and breakers, in the order of the parts
 	Loads     []LoadPoint
 	Points    []FaultPoint
+	Across    []FaultPoint // by device that draws or charges: a dead short over its own terminals, through its leads out and back
 	Into      []FaultPoint // by battery: what the others push into a short across it
 	IntoFlows [][]float64  // A by battery and cable, in the strongest of those
 	Leads     []InLead     // by battery and lead: what the others push through it
@@ -30,6 +31,8 @@ type Scenario struct {
 	Cables  []float64 // A, by cable
 	Parts   map[string]float64
 	Volts   map[string]float64 // V at the terminals of each device that draws in it
+	Gives   []float64          // A of each battery, positive on discharge
+	Case    bool               // a case of the job, else a state that its devices make
 }
 
 // Flow of a scenario that is the worst for something.
@@ -67,7 +70,8 @@ type Line struct {
 	Bare         bool     // some source reaches it through no protective device
 	BareFrom     string   // that source, the nearest
 	BareLength   float64  // m of cable from that source to the far end of this one, along the conductor; NaN not known
-	Saves        []string // devices between it and sources
+	Saves        []string // devices between it and batteries, the nearest to it of each way
+	Spares       []string // those between it and charging sources that are none of these
 	Steady       WorstFlow
 	Surge        WorstFlow
 	Tables       []TableRow
@@ -113,13 +117,15 @@ type Guard struct {
 	Switch  bool
 	Far     bool // live from both sides
 	Feeds   []string
+	After   []string // devices through which batteries feed it with none between
 	Steady  WorstFlow
 	Surge   WorstFlow
-	Most    float64 // A of a dead short just behind it; NaN
+	Most    float64 // A of a dead short just behind it, its own resistance bridged; NaN
 	Least   float64 // A at the far end of the longest conductor it saves; NaN
 	LeastAt string
 	Volts   float64 // V it has to break
 	Fed     []FedShort
+	Returns []FedShort // of the return conductors that it saves
 }
 
 // FedShort is a dead short at the far end of a conductor that a device saves
@@ -129,6 +135,7 @@ type FedShort struct {
 	End         int     // of the conductor, at which the device's current comes in
 	Near        float64 // A through the device in the strongest short at that end; NaN not known
 	Most, Least FedAmps
+	Of          string // of a return: the first device whose whole current it carries; End is then the one towards the batteries
 }
 
 // FedAmps is what flows in such a short, A; NaN not known. Of devices side by
@@ -138,12 +145,23 @@ type FedAmps struct{ Device, Cable float64 }
 // LoadPoint is a device that draws, at its terminals.
 type LoadPoint struct {
 	Part         string
-	Open         float64 // V of the bank without load
+	Open         float64 // V nominal of the batteries that it stands across
 	Steady       float64 // V at its terminals with all loads on; NaN not known
-	Surge        float64 // V in its own surge; NaN
-	SteadyAmps   float64
-	SurgeAmps    float64
+	SteadyAmps   float64 // at its lowest working voltage
+	SurgeAmps    float64 // at its lowest working voltage, or with the bank empty under load where that is less
+	Weak         WeakPoint
 	DropFraction float64 // of nominal, along the conductors, all loads on
+}
+
+// WeakPoint is a device that draws with the bank as far down as it is used, in
+// its surge if it has one, all other loads on.
+type WeakPoint struct {
+	Charge  float64 // state of charge of the bank
+	Assumed bool    // the job gives no floor
+	Surge   bool    // it is in its surge
+	Amps    float64 // NaN not known or more than the bank can give
+	Volts   float64 // V at its terminals, 0 where the bank cannot give its power; NaN not known
+	Stops   float64 // state of charge below which it cuts out, 0 none; NaN even full, or no cut-out
 }
 
 // FaultPoint is a prospective current.

@@ -101,7 +101,7 @@ func (c *runChart) measure(because string, v float64) string {
 	case "temperature":
 		return sheet.Signs(c.opt.Show.FormatTemperature(quantity.Temperature(v)))
 	case "charge", "floor":
-		return figures(math.Round(1000*v)/10) + " %"
+		return figures(max(0, math.Round(1000*v)/10)) + " %" // rounding may leave a little less than none
 	}
 	return ""
 }

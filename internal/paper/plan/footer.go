@@ -214,6 +214,9 @@ func (d *drawing) notes(width float64) []line {
 	if d.adrift != nil {
 		add(sheet.Attention, "place not given, drawn beside the rest: "+list(d.adrift))
 	}
+	if d.seated != nil {
+		add(sheet.Ink, "no place or size given, drawn at their studs: "+list(d.seated))
+	}
 	var close, tight []string
 	for _, r := range d.report.Routes {
 		if d.opt.Wiring == nil && r.Close {

@@ -19,10 +19,11 @@ type scene struct {
 	cells    []cell
 	runs     []run
 	takeoff  bank.Takeoff
-	total    float64 // A at the take-off; NaN where not known
-	live     bool    // currents are known
-	decimals int     // of printed currents
-	adrift   []string
+	total    float64  // A at the take-off; NaN where not known
+	live     bool     // currents are known
+	decimals int      // of printed currents
+	adrift   []string // parts without a place
+	seated   []string // parts without a place of their own, drawn at the stud they sit on
 	net      net
 }
 
@@ -106,21 +107,52 @@ func placed(b *bank.Bank) error {
 	return fmt.Errorf("the bank cannot be drawn: %s", strings.Join(faults, "; "))
 }
 
-// settleParts gives parts without a place one beside the rest.
+// settleParts gives parts without a place one beside the rest, apart from each
+// other in plan and in front view, and those that sit on a stud one there.
 func (sc *scene) settleParts() {
 	box := extent(sc.bank, nil)
 	span := max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y)
 	n := 0
 	for i := range sc.bank.Parts {
 		p := &sc.bank.Parts[i]
-		if p.Placed {
+		if p.Placed || p.On != (bank.End{}) {
 			continue
 		}
 		sc.adrift = append(sc.adrift, p.ID)
 		p.Placed, p.Body.Turn = true, 0
-		p.Body.At = bank.Point{X: box.Max.X + 0.15*span, Y: box.Min.Y + float64(0.16*span*float64(n)), Z: box.Max.Z - p.Body.Size.Z}
+		p.Body.At = bank.Point{X: box.Max.X + 0.15*span, Y: box.Min.Y + float64(0.16*span*float64(n)), Z: box.Max.Z - p.Body.Size.Z - float64(0.16*span*float64(n))}
 		n++
 	}
+	// A part may sit on one that sits on another.
+	for range sc.bank.Parts {
+		for i := range sc.bank.Parts {
+			sc.seat(&sc.bank.Parts[i])
+		}
+	}
+}
+
+// seatLong is how long a part on a stud is drawn where the job gives no size, m.
+const seatLong = 0.05
+
+// seat puts a part without a place where its stud is, across a bar.
+func (sc *scene) seat(p *bank.Part) {
+	if p.Placed || p.On == (bank.End{}) {
+		return
+	}
+	at, ok := sc.bank.Locate(p.On)
+	if !ok {
+		return
+	}
+	if host := sc.bank.Part(p.On.ID); host != nil && host.Kind == bank.Bar {
+		p.Body.Turn = (host.Body.Turn + 90) % 360
+	}
+	if p.Body.Size.X == 0 {
+		p.Body.Size.X = seatLong
+	}
+	p.Placed, p.Body.At = true, bank.Point{}
+	from, _ := p.EndPoint(0)
+	p.Body.At = bank.Point{X: at.X - from.X, Y: at.Y - from.Y, Z: at.Z - from.Z}
+	sc.seated = append(sc.seated, p.ID)
 }
 
 // readBatteries takes currents and shares from the report, or from the wiring.

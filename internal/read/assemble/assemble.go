@@ -34,6 +34,7 @@ func readBy(as reader, name string, src []byte, cat *catalog.Catalog) (*bank.Ban
 	doc, err := as(name, src, func(c *job.Collector, d *job.Document) {
 		checkSizes(c, d, cat)
 		checkClasses(c, d, cat)
+		checkHeat(c, d, cat)
 	})
 	if err != nil {
 		return nil, nil, err
@@ -94,11 +95,15 @@ func Assemble(doc *job.Document, cat *catalog.Catalog) *bank.Bank {
 	b.parts()
 	b.routing()
 	b.practice()
+	b.place()
+	b.heatThings()
 	b.cables()
+	b.mounting()
 	b.question()
 	b.cases()
 	b.sequences()
 	b.readings()
+	b.days()
 	return b.bank
 }
 
@@ -166,6 +171,9 @@ func (b *builder) battery(d *job.Battery, t *job.BatteryType) bank.Battery {
 	one.Model = b.model(&one, d, t, chem)
 	if sized && d.At.Set {
 		one.Placed, one.Body = true, bank.Body{At: job.PointOf(d.At), Size: size, Turn: d.Turn.V}
+	}
+	for _, c := range t.Caps {
+		one.Caps = append(one.Caps, [2]float64{float64(c.V[0]), float64(c.V[1])})
 	}
 	if p := t.Posts; p.Positive.Set && p.Negative.Set {
 		one.HasPosts = true

@@ -55,7 +55,7 @@ var Default = sync.OnceValue(func() *Catalog {
 
 // Load reads constants.yaml, conductors.yaml, chemistries.yaml and the tables
 // of ampacity.yaml, fuses.yaml, hardware.yaml, insulation.yaml, laying.yaml and
-// compartment.yaml.
+// compartment.yaml and climate.yaml.
 func Load(files fs.FS) (*Catalog, error) {
 	c := &Catalog{constants: map[string]Constant{}}
 	for _, part := range append([]part{

@@ -229,7 +229,7 @@ func walk(t *testing.T, v reflect.Value, path string) {
 	t.Helper()
 	switch v.Kind() {
 	case reflect.Float64:
-		if f := v.Float(); math.IsNaN(f) || math.IsInf(f, 0) || f < 0 {
+		if f := v.Float(); math.IsNaN(f) || math.IsInf(f, 0) || f < 0 && !strings.HasPrefix(path, "tables.climates.") { // a place may be west of Greenwich and below freezing
 			t.Errorf("%s is %v", path, f)
 		}
 	case reflect.Slice:

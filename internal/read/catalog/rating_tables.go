@@ -40,6 +40,7 @@ type tables struct {
 	surfaces        []rating.Surface
 	films           []rating.Film
 	batteryHeats    []rating.BatteryHeat
+	climates        []rating.Climate
 }
 
 // find gives the row of an ID, nil if there is none.
@@ -200,5 +201,6 @@ func (t *tables) parts() []part {
 		{"insulation.yaml", t.readInsulation},
 		{"laying.yaml", t.readLaying},
 		{"compartment.yaml", t.readCompartment},
+		{"climate.yaml", t.readClimate},
 	}
 }

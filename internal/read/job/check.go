@@ -36,6 +36,10 @@ func checkDocument(c *Collector, doc *Document) {
 	k.checkReadings()
 	k.checkGeometry()
 	k.checkShorts()
+	k.checkPlaceKeys()
+	k.checkHeatKeys()
+	k.checkMounting()
+	k.checkDaysKeys()
 }
 
 // names fills the tables and notes IDs used twice. There is one name space.
@@ -78,6 +82,9 @@ func (k *checker) names() {
 	for i := range d.Readings {
 		k.name("reading", d.Readings[i].ID)
 	}
+	k.nameHeat()
+	k.nameMount()
+	k.nameDays()
 }
 
 func (k *checker) name(what string, id Field[string]) {

@@ -30,7 +30,18 @@ type Document struct {
 	Runs         []Run
 	Routing      Routing
 	Practice     Practice
+	Place        Place
+	Heaters      []Heater
+	Fans         []Fan
+	Vents        []Vent
+	Sensors      []Sensor
+	Mounting     Mounting
 	Inlet        Inlet
+	Loads        []DayLoad
+	Sun          []SunField
+	Mains        Mains
+	Drive        Drive
+	Days         DaysAsk
 	Joint        Field[quantity.Resistance]
 	Cables       []Cable
 	Takeoff      Takeoff
@@ -87,6 +98,7 @@ type BatteryType struct {
 	Size            Size
 	Mass            Field[quantity.Mass]
 	Posts           Posts
+	Caps            []Field[[]quantity.Length] // filler caps and other service points
 	Stud            Field[string]
 	StudLength      Field[quantity.Length]
 	Torque          Field[quantity.Torque]
@@ -135,10 +147,11 @@ type Battery struct {
 
 // Compartment is the inside of a box that holds things.
 type Compartment struct {
-	Pos  Pos
-	ID   Field[string]
-	At   Field[[]quantity.Length]
-	Size Size
+	Pos   Pos
+	ID    Field[string]
+	At    Field[[]quantity.Length]
+	Size  Size
+	Walls Walls
 }
 
 // Passage is a hole in the wall between two compartments.
@@ -164,6 +177,7 @@ type Part struct {
 	Open       Field[bool]
 	On         Field[bank.End]
 	Covered    Field[bool]
+	In         Field[string]
 
 	Class                         Field[string]
 	Rating, Interrupt, Current    Field[quantity.Current]

@@ -15,6 +15,8 @@ var compartmentKeys = &objectShape[Compartment]{
 			doc{Meaning: "least x, y, z of the inside", Example: "at: [0 in, 0 in, 0 in]"}).need(),
 		prop("size", func(c *Compartment) *Size { return &c.Size }, shape[Size](sizeKeys),
 			doc{Meaning: "of the inside; height up to the lid", Example: "size: {length: 40 in, width: 20 in, height: 14 in}"}).need(),
+		prop("walls", func(c *Compartment) *Walls { return &c.Walls }, shape[Walls](wallsKeys),
+			doc{Meaning: "its sides, for how warm it gets", Default: "not looked at", Example: "walls: {all: {layers: [[plywood, 12 mm], [xps, 50 mm]]}}"}),
 	},
 }
 
@@ -73,6 +75,8 @@ var partKeys = &objectShape[Part]{
 			doc{Meaning: "it is marked for places where fuel vapour can gather", Default: "false", Example: "ignition_protected: true"}),
 		prop("on", func(c *Part) *Field[bank.End] { return &c.On }, shape[Field[bank.End]](ends),
 			doc{Meaning: "of a fuse, breaker, switch, contactor or shunt: the post, stud or bar's stud that its end a sits on, with no cable between", Default: "end a takes a cable", Mistake: "naming end a in a cable as well", Example: "on: B1+"}),
+		prop("in", func(c *Part) *Field[string] { return &c.In }, shape[Field[string]](ids),
+			doc{Meaning: "the compartment that takes its warmth, for a part without a place", Default: "the one it stands in", Example: "in: bay"}),
 		prop("thread", func(c *Part) *Field[string] { return &c.Thread }, shape[Field[string]](text("thread", 16)),
 			doc{Meaning: "thread of its terminals or of the stud", Default: "not known", Example: "thread: M8"}),
 		prop("stud_length", func(c *Part) *Field[quantity.Length] { return &c.StudLength }, shape[Field[quantity.Length]](lengths),

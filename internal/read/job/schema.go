@@ -66,8 +66,9 @@ func (o *objectShape[T]) rows() []row {
 }
 
 // sections in the order in which a person meets them.
-var sections = []section{jobKeys, showKeys, typeKeys, sizeKeys, postKeys, limitKeys, batteryKeys, compartmentKeys, passageKeys,
-	partKeys, runKeys, routingKeys, cableKeys, jointEnds, lugKeys, lugEnds, inletKeys, takeoffKeys, wiringsKeys, railSizeKeys, pairKeys, caseKeys, readingKeys}
+var sections = []section{jobKeys, showKeys, typeKeys, sizeKeys, postKeys, limitKeys, batteryKeys, compartmentKeys, wallsKeys, wallKeys, passageKeys,
+	partKeys, runKeys, routingKeys, cableKeys, jointEnds, lugKeys, lugEnds, inletKeys, loadKeys, sunKeys, mainsKeys, driveKeys, daysKeys, takeoffKeys, wiringsKeys, railSizeKeys, pairKeys, caseKeys, readingKeys, placeKeys, monthKeys, heaterKeys, fanKeys, ventKeys, sensorKeys,
+	mountingKeys, mountLoadKeys, holdDownKeys, holdBarKeys, holdPlateKeys, holdFloorKeys, serviceKeys, liftingKeys, vehicleKeys, alsoKeys}
 
 // FieldGuide gives the format field by field in Markdown: the generated part
 // of doc/format.md.

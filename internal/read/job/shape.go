@@ -124,7 +124,7 @@ func physical[Q quantity.Quantity](least, most Q, limit string) plain[Q] {
 
 // unitPattern is all that a schema can say of a quantity: it begins with a
 // number and a unit follows. The reader is the judge.
-const unitPattern = `^[-+−]?([0-9.]|[½⅓⅔¼¾⅛⅜⅝⅞]).*[^0-9.]$`
+const unitPattern = `^[-+−]?([0-9.]|[½⅓⅔¼¾⅛⅜⅝⅞]).*([^0-9.]|[a-z][23])$`
 
 // Limits of what a job can hold. They are ours, wide of anything in this
 // trade, and keep a slip of the finger from becoming a strange answer.
