@@ -336,3 +336,24 @@ func TestChosenSurge(t *testing.T) {
 		t.Errorf("%+v\n%+v", brief, long)
 	}
 }
+
+// TestChosenBare: devices of which nothing but the kind is given get a rating
+// too; until then they count as ones of 100 A.
+func TestChosenBare(t *testing.T) {
+	c := chosen(t, swapped(t, cart, "kind: fuse, resistance: 0.1 mΩ", "kind: fuse, class: class_t", "kind: breaker, resistance: 2 mΩ", "kind: breaker"))
+	out, err := c.Write()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"kind: fuse, class: class_t, rating: ", "kind: breaker, rating: 10 A"} {
+		if !strings.Contains(string(out), want) {
+			t.Errorf("%q is not in\n%s", want, out)
+		}
+	}
+	if _, err := assess.Load("new.yaml", out); err != nil {
+		t.Error(err)
+	}
+	if _, err := assess.Load("old.yaml", []byte(swapped(t, cart, "kind: breaker, resistance: 2 mΩ", "kind: breaker"))); err == nil || !strings.Contains(err.Error(), "a breaker needs its resistance") {
+		t.Errorf("without choose: %v", err)
+	}
+}

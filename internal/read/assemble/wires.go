@@ -64,9 +64,13 @@ func rated(d *job.Part) bank.Rated {
 }
 
 // dropAtRating is the resistance of a part that loses a customary voltage at
-// its rating.
+// its rating; of a device that is still to be chosen, that of a middling one.
 func (b *builder) dropAtRating(kind bank.PartKind, rating quantity.Current) source.Value[quantity.Resistance] {
 	k := b.cat.Constant("drop_" + string(kind))
+	if rating == 0 {
+		const middling = 100 // A
+		return source.Assume(quantity.Resistance(k.Value*1e-3/middling), k.Source, k.Meaning+", as one of 100 A until it has a rating")
+	}
 	return source.Assume(quantity.Resistance(k.Value*1e-3/float64(rating)), k.Source, k.Meaning+", over its rating")
 }
 

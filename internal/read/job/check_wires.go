@@ -18,7 +18,7 @@ func (k *checker) checkParts() {
 		switch kind := p.Kind.V; {
 		case kind == bank.Bar:
 			k.checkBar(p)
-		case kind.Conducts() && !p.Resistance.Written() && !p.Rating.Written():
+		case kind.Conducts() && !kind.Protects() && !p.Resistance.Written() && !p.Rating.Written():
 			k.Add(p.Pos, "a %s needs its resistance from a to b, as in resistance: 0.1 mΩ, or a rating to assume it from; measure it, or take rated millivolts over rated amps", kind)
 		}
 		k.checkOn(p)
@@ -111,9 +111,15 @@ func (k *checker) checkCables() {
 	}
 }
 
-// checkSized notes cables that say nothing of their copper. Only where sizes
+// checkSized notes cables that say nothing of their copper, and devices without
+// a rating or resistance. Only where sizes
 // are to be chosen may they be without.
 func checkSized(c *Collector, d *Document) {
+	for i := range d.Parts {
+		if p := &d.Parts[i]; p.Kind.Set && p.Kind.V.Protects() && !p.Resistance.Written() && !p.Rating.Written() {
+			c.Add(p.Pos, "a %s needs its resistance from a to b, as in resistance: 0.1 mΩ, or a rating to assume it from; bankwright choose proposes one", p.Kind.V)
+		}
+	}
 	for i := range d.Cables {
 		if one := &d.Cables[i]; !one.Size.Written() && !one.Resistance.Written() {
 			c.Add(one.Pos, "cable %s needs a size, as in size: 2/0 AWG, or the whole of its resistance; bankwright choose proposes one", one.ID.V)
