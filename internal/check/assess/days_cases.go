@@ -3,6 +3,7 @@ package assess
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"bankwright/internal/base/quantity"
@@ -28,19 +29,21 @@ func (j *Job) DayCases(d *report.Days, month int) (string, error) {
 		name string
 		kind *report.DayKind
 	}{{"typical", &d.Months[month].Typical}, {"bad", &d.Months[month].Bad}} {
-		var ids []string
-		for n, step := range daySteps(k.kind) {
-			id := j.free(fmt.Sprintf("%s-%s-%d", name, k.name, n+1))
-			ids = append(ids, id)
-			verb, more := "draw", ""
-			if step.watts < 0 {
-				verb, more = "charge", fmt.Sprintf(", voltage: %s V", quantity.FormatFixed(top, 2))
+		for letter, day := range unlikeDays(k.kind) {
+			stem := name + "-" + k.name
+			if letter > 0 {
+				stem += string(rune('a' + letter))
 			}
-			fmt.Fprintf(&cases, "  - {id: %s, %s: %.0f W, for: %d h%s}   # from %02d:00\n", id, verb, math.Abs(step.watts), step.hours, more, step.from)
+			var ids []string
+			for n, step := range day.steps {
+				id := j.free(fmt.Sprintf("%s-%d", stem, n+1))
+				ids = append(ids, id)
+				fmt.Fprintf(&cases, "  - {id: %s, %s}   # from %02d:00\n", id, step.asks(top), step.from)
+			}
+			fmt.Fprintf(&sequences, "  - {id: %s, cases: [%s], times: %d}   # %s of the week\n", j.free(stem), strings.Join(ids, ", "), len(day.days), dayList(day.days))
 		}
-		fmt.Fprintf(&sequences, "  - {id: %s, cases: [%s], times: 7}\n", j.free(name+"-"+k.name), strings.Join(ids, ", "))
 	}
-	note := fmt.Sprintf("# %s: days of the balance of days, midnight to midnight, net at the take-off, on the last day of the week.\n", report.MonthWords[month])
+	note := fmt.Sprintf("# %s: days of the balance of days, midnight to midnight, net at the take-off.\n", report.MonthWords[month])
 	return note + "cases:\n" + cases.String() + "sequences:\n" + sequences.String(), nil
 }
 
@@ -50,12 +53,54 @@ type dayStep struct {
 	from, hours int
 }
 
-// daySteps joins hours whose net power is the same to the watt. The last day of
-// the week is the one on which every source is there.
-func daySteps(k *report.DayKind) []dayStep {
+// asks is what a step asks of the bank, as a case says it.
+func (s dayStep) asks(top float64) string {
+	switch {
+	case s.watts == 0:
+		return fmt.Sprintf("draw: 0 A, for: %d h", s.hours)
+	case s.watts < 0:
+		return fmt.Sprintf("charge: %.0f W, for: %d h, voltage: %s V", -s.watts, s.hours, quantity.FormatFixed(top, 2))
+	}
+	return fmt.Sprintf("draw: %.0f W, for: %d h", s.watts, s.hours)
+}
+
+// likeDays is days of a week that are the same hour by hour.
+type likeDays struct {
+	steps []dayStep
+	days  []int // 0 to 6
+}
+
+// unlikeDays lists the kinds of day that a week has, in the order in which they
+// come up.
+func unlikeDays(k *report.DayKind) []likeDays {
+	var all []likeDays
+	for day := range k.Power {
+		steps := daySteps(k, day)
+		n := slices.IndexFunc(all, func(a likeDays) bool { return slices.Equal(a.steps, steps) })
+		if n < 0 {
+			n, all = len(all), append(all, likeDays{steps: steps})
+		}
+		all[n].days = append(all[n].days, day)
+	}
+	return all
+}
+
+func dayList(days []int) string {
+	var words []string
+	for _, d := range days {
+		words = append(words, fmt.Sprint(d+1))
+	}
+	if len(words) == 1 {
+		return "day " + words[0]
+	}
+	return "days " + strings.Join(words, ", ")
+}
+
+// daySteps joins hours of a day whose net power is the same to the watt.
+func daySteps(k *report.DayKind, day int) []dayStep {
 	var all []dayStep
 	for h := range 24 {
-		net := math.Round(k.Power[6].Out[h] - k.Power[6].In[h])
+		net := math.Round(k.Power[day].Out[h] - k.Power[day].In[h])
 		if n := len(all); n > 0 && all[n-1].watts == net {
 			all[n-1].hours++
 			continue

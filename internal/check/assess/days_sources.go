@@ -3,6 +3,7 @@ package assess
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"bankwright/internal/base/quantity"
 	"bankwright/internal/base/source"
@@ -280,12 +281,32 @@ func (t *dayTable) offer(day, h int, sun func(field int) float64) []float64 {
 }
 
 // on is the part of an hour of a day of the week in which something of the last
-// so many days is on.
+// so many days is on. What goes on over midnight belongs to the day it begins.
 func (t *dayTable) on(day, h, days int, spans []bank.Span) float64 {
-	if day%7 < 7-days {
-		return 0
+	own, tail := overnight(spans)
+	part := 0.0
+	if day%7 >= 7-days {
+		part += bank.Within(own, h)
 	}
-	return bank.Within(spans, h)
+	if (day+6)%7 >= 7-days {
+		part += bank.Within(tail, h)
+	}
+	return math.Min(1, part)
+}
+
+// overnight parts spans into those of the day itself and those after midnight
+// that go on from one before it.
+func overnight(spans []bank.Span) (own, tail []bank.Span) {
+	const day = 86400
+	late := slices.ContainsFunc(spans, func(s bank.Span) bool { return s.From > 0 && s.To == day })
+	for _, s := range spans {
+		if late && s.From == 0 && s.To < day {
+			tail = append(tail, s)
+			continue
+		}
+		own = append(own, s)
+	}
+	return own, tail
 }
 
 // dark is no sun on any field.
