@@ -204,6 +204,8 @@ func (t *dayTable) runs(n, month, h int, bad bool) float64 {
 		duty = float64(l.BadDuty)
 	}
 	switch {
+	case t.warm.heats(n) && bad:
+		return t.warm.colder[month]
 	case t.warm.heats(n):
 		return t.warm.parts[month]
 	case !l.Months[month]:
@@ -227,7 +229,7 @@ func (t *dayTable) loads() {
 			t.list.add("when it runs", l.ID, "spread evenly over the day", "", "")
 		}
 		if t.warm.heats(n) {
-			one.Hours, one.Duty, one.BadDuty = 24, t.warm.parts[0], t.warm.parts[0]
+			one.Hours, one.Duty, one.BadDuty = 24, t.warm.parts[0], t.warm.colder[0]
 			one.Heating = true
 		}
 		t.out.Loads = append(t.out.Loads, one)

@@ -2,6 +2,7 @@ package assess
 
 import (
 	"math"
+	"slices"
 
 	"bankwright/internal/base/quantity"
 	"bankwright/internal/base/source"
@@ -16,6 +17,7 @@ type dayWarm struct {
 	kelvin  [12]float64 // the coldest battery, mean of the month
 	heater  int         // of the loads: the heaters; -1 none
 	parts   [12]float64 // of their power that they take, mean of the month
+	colder  [12]float64 // the same on a bad day
 }
 
 // heats reports whether load n is the heaters.
@@ -58,11 +60,23 @@ func (t *dayTable) warmth(h *report.Heat) error {
 		for m := range one.Months {
 			one.Months[m] = true
 			w.parts[m] = math.Min(1, h.Year.Heater[m]/daySeconds/watts)
+			w.colder[m] = math.Min(1, w.parts[m]*harder(h))
 		}
 		t.ask.Loads = append(append([]bank.DayLoad{}, t.ask.Loads...), one)
-		t.list.add("heaters", "the bank", "fed by it, as the warmth of mean days asks", "they are no loads of the day to be listed", "")
+		t.list.add("heaters", "the bank", "fed by it, as the warmth of mean days asks; on a bad day more, as the cold week asks more than the mean of its month", "they are no loads of the day to be listed", "")
 	}
 	return nil
+}
+
+// harder is how much more the heaters take on a day of the cold week than on a
+// mean day of the month that asks most: 1 where the cold week was not looked at
+// with them.
+func harder(h *report.Heat) float64 {
+	most := slices.Max(h.Year.Heater[:])
+	if h.Heating == nil || !h.Heating.Own || !(most > 0) {
+		return 1
+	}
+	return math.Max(1, h.Heating.WeekJ/most)
 }
 
 // midWeek are the first hours of the seven days in the middle of each month.

@@ -69,6 +69,15 @@ func TestDaysHeaters(t *testing.T) {
 	if len(d.Loads) != 2 || !d.Loads[1].Heating || len(j.Bank.Days.Loads) != 1 {
 		t.Fatalf("%+v, the job has %d", d.Loads, len(j.Bank.Days.Loads))
 	}
+	// The cold week asks 800 Wh a day, 1.6 times the mean day of the month.
+	cold := warmYear(func(int) bool { return false }, 500*3600)
+	cold.Heating = &report.Heating{Own: true, WeekJ: 800 * 3600}
+	harder, err := j.Days(DaysOptions{Heat: cold})
+	if err != nil {
+		t.Fatal(err)
+	}
+	within(t, "on a mean day", harder.Months[0].Typical.ByLoad[1], 500*3600, 1e-3)
+	within(t, "on a bad day of a cold week", harder.Months[0].Bad.ByLoad[1], 800*3600, 1e-3)
 	for m := range d.Months {
 		within(t, "heaters", d.Months[m].Typical.ByLoad[1], 500*3600, 1e-3)
 		within(t, "on a bad day", d.Months[m].Bad.ByLoad[1], 500*3600, 1e-3)

@@ -47,17 +47,6 @@ func (k *warmJob) still(from int) []float64 {
 	return mean
 }
 
-// calm is the heat of the day as its mean, W.
-func (k *warmJob) calm() []float64 {
-	mean := make([]float64, len(k.names))
-	for h := range k.p.heat {
-		for i, v := range k.p.heat[h] {
-			mean[i] += v / 24
-		}
-	}
-	return mean
-}
-
 // anyLimit reports whether a battery of the network has a limit for charge.
 func (k *warmJob) anyLimit() bool {
 	for i, c := range k.core {
@@ -246,14 +235,14 @@ func (k *warmJob) heaterShare(h *report.Heating) (map[int]float64, error) {
 }
 
 // hold gives the watts that keep every battery at a target through the mean of
-// a day: the answer is linear in the watts.
+// a day with nothing running, as when it stands parked: the answer is linear in
+// the watts.
 func (k *warmJob) hold(share map[int]float64, from int, target float64) (float64, error) {
 	m, err := k.net.Modes()
 	if err != nil {
 		return 0, err
 	}
-	places, calm := k.still(from), k.calm()
-	without, err := m.Steady(places, calm)
+	without, err := m.Steady(k.still(from), make([]float64, len(k.names)))
 	if err != nil {
 		return 0, err
 	}

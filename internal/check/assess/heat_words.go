@@ -120,7 +120,7 @@ func heatingWords(h *report.Heating, show quantity.Show) []string {
 	if math.IsInf(h.Hold, 1) {
 		return []string{"no heat there reaches every battery"}
 	}
-	hold := fmt.Sprintf("to hold %s through the coldest day, %s outside as its mean, takes %s", temp(h.Target), temp(h.Outside), quantity.Format(quantity.Power(h.Hold), 3))
+	hold := fmt.Sprintf("to hold %s through the coldest day, %s outside as its mean and nothing running, takes %s", temp(h.Target), temp(h.Outside), quantity.Format(quantity.Power(h.Hold), 3))
 	energy := fmt.Sprintf("%s on the coldest day (%.1f Ah, %.1f %% of the bank), %s a day over the week; the coldest battery is then %s with %s",
 		quantity.Format(quantity.Energy(h.DayJ), 3), h.DayAh/3600, 100*h.Share, quantity.Format(quantity.Energy(h.WeekJ), 3), h.Coolest, temp(h.Coldest))
 	if h.Own {
