@@ -1,9 +1,6 @@
 package web
 
 import (
-	"io"
-	"net/http"
-	"net/http/cookiejar"
 	"net/url"
 	"strings"
 	"testing"
@@ -17,24 +14,7 @@ func TestDaysSheet(t *testing.T) {
 	s, addr := started(t)
 	s.sources = append(s.sources, Source{Name: "bare", File: "bare.yaml", Read: func() ([]byte, error) { return bare, nil }},
 		Source{Name: "faulty", File: "faulty.yaml", Read: func() ([]byte, error) { return faulty, nil }})
-	jar, err := cookiejar.New(nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	client := http.Client{Jar: jar}
-	get := func(path string) (int, string) {
-		r, err := client.Get("http://" + addr + path)
-		if err != nil {
-			t.Fatal(err)
-		}
-		defer r.Body.Close()
-		b, err := io.ReadAll(r.Body)
-		if err != nil {
-			t.Fatal(err)
-		}
-		return r.StatusCode, string(b)
-	}
-	get("/?start=" + s.code)
+	get := visitor(t, s, addr)
 	for _, c := range []struct {
 		path string
 		code int

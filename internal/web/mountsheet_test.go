@@ -2,9 +2,7 @@ package web
 
 import (
 	"fmt"
-	"io"
 	"net/http"
-	"net/http/cookiejar"
 	"os"
 	"strings"
 	"testing"
@@ -33,24 +31,7 @@ var dairy = Source{Name: "dairy", File: "dairy.yaml", Read: func() ([]byte, erro
 // says what it has to give.
 func TestMountSheet(t *testing.T) {
 	s, addr := started(t, dairy)
-	jar, err := cookiejar.New(nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	client := http.Client{Jar: jar}
-	get := func(path string) (int, string) {
-		r, err := client.Get("http://" + addr + path)
-		if err != nil {
-			t.Fatal(err)
-		}
-		defer r.Body.Close()
-		b, err := io.ReadAll(r.Body)
-		if err != nil {
-			t.Fatal(err)
-		}
-		return r.StatusCode, string(b)
-	}
-	get("/?start=" + s.code)
+	get := visitor(t, s, addr)
 	for path, want := range map[string][]string{
 		"/mount":                    {"42 Holding down", "held in every direction that own asks; weakest the bar of K1.1, margin 2.16", "B3, B4: 54.0 kg, held by K3, K4, K5, K6, K7", "not looked at", "MNT-07", "K3.1: over cap 1 of B3", "12 kg onto the hitch", "its alloy", "kept apart"},
 		"/mount?rule=container_car": {"too weak for container_car", "20 g forward", "too weak: the bar of K1"},
@@ -67,7 +48,7 @@ func TestMountSheet(t *testing.T) {
 		}
 	}
 	s, addr = started(t)
-	get("/?start=" + s.code)
+	get = visitor(t, s, addr)
 	if code, body := get("/mount?job=market-cart"); code != http.StatusOK || !strings.Contains(body, "give mounting with forward and hold_downs") {
 		t.Errorf("a job without mounting: %d", code)
 	}

@@ -316,6 +316,7 @@ func dark(int) float64 { return 0 }
 func (t *dayTable) assume() {
 	d, l := t.ask, &t.list
 	addAssumed(l, "floor", "days", quantity.Format(d.Floor.V, 3), d.Floor)
+	l.add("charge above the floor before loads that went off are fed again", "days", fmt.Sprintf("%.0f %%", 100*energy.Again), "as a cut-out with its re-connect does", "common practice, no source")
 	addAssumed(l, "state of charge at the start of a week", "days", quantity.Format(d.Start.V, 3), d.Start)
 	addAssumed(l, "days that it shall last", "days", quantity.Format(d.Wish.V, 3), d.Wish)
 	addAssumed(l, "time constant of the tail of a charge", "days", quantity.Format(d.Tail.V, 3), d.Tail)

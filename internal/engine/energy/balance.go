@@ -81,6 +81,10 @@ func (s Store) Run(start float64, hours func(n int) (Hour, bool), each func(n in
 	}
 }
 
+// Again is the part of the capacity above the floor that has to come back before
+// loads that went off are fed again: common practice, no source.
+const Again = 0.05
+
 const steps = 10 // of an hour
 
 func (s Store) hour(now *float64, off *bool, h Hour) (Past, error) {
@@ -104,9 +108,8 @@ func (s Store) hour(now *float64, off *bool, h Hour) (Past, error) {
 
 // step moves the store by dt seconds.
 func (s Store) step(now *float64, off *bool, h Hour, dt float64, past *Past) {
-	const again = 0.05 // of the capacity above the floor
 	floor := s.Floor * s.Capacity
-	if *off && *now >= math.Min(floor+again*s.Capacity, s.Capacity) {
+	if *off && *now >= math.Min(floor+Again*s.Capacity, s.Capacity) {
 		*off = false
 	}
 	room := 0.0

@@ -39,17 +39,28 @@ func outside(s, most string, negative bool) error {
 	return fmt.Errorf("%s is more than any battery bank gives; a job holds up to %s: look at the unit", s, most)
 }
 
+// pointSchema is a list of so many quantities.
+func pointSchema(size int) schemaValue {
+	return schemaValue{"type": "array", "items": schemaValue{"type": "string", "pattern": unitPattern}, "minItems": size, "maxItems": size}
+}
+
+// point notes a node that is no list of so many values, in the words given.
+func (w *walk) point(n *yaml.Node, size int, words string) bool {
+	if n.Kind == yaml.SequenceNode && len(n.Content) == size {
+		return true
+	}
+	w.Add(posOf(n), "%s", words)
+	return false
+}
+
 // curvePoints reads one [state of charge, voltage].
 type curvePoints struct{}
 
-func (curvePoints) words() string { return "[state of charge, voltage]" }
-func (curvePoints) schema() schemaValue {
-	return schemaValue{"type": "array", "items": schemaValue{"type": "string", "pattern": unitPattern}, "minItems": 2, "maxItems": 2}
-}
+func (curvePoints) words() string       { return "[state of charge, voltage]" }
+func (curvePoints) schema() schemaValue { return pointSchema(2) }
 func (curvePoints) read(w *walk, n *yaml.Node, into *CurvePoint) {
 	into.Pos = posOf(n)
-	if n.Kind != yaml.SequenceNode || len(n.Content) != 2 {
-		w.Add(posOf(n), "a point of the curve is [state of charge, voltage], as in [50 %%, 13.2 V]")
+	if !w.point(n, 2, "a point of the curve is [state of charge, voltage], as in [50 %, 13.2 V]") {
 		return
 	}
 	charge := ratios.readV(w, n.Content[0], &into.Charge)
@@ -68,8 +79,7 @@ func (f factorPoints[Q]) schema() schemaValue {
 }
 func (f factorPoints[Q]) read(w *walk, n *yaml.Node, into *FactorPoint[Q]) {
 	into.Pos = posOf(n)
-	if n.Kind != yaml.SequenceNode || len(n.Content) != 2 {
-		w.Add(posOf(n), "here %s is due, as in [0 °C, 2.2] or [20 %%, 1.3]", f.words())
+	if !w.point(n, 2, "here "+f.words()+" is due, as in [0 °C, 2.2] or [20 %, 1.3]") {
 		return
 	}
 	at := f.axis.readV(w, n.Content[0], &into.At)

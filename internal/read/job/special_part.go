@@ -29,14 +29,11 @@ func (efficiencyShape) read(w *walk, n *yaml.Node, into *Efficiency) {
 // efficiencyPoints reads one [load, efficiency].
 type efficiencyPoints struct{}
 
-func (efficiencyPoints) words() string { return "[load, efficiency]" }
-func (efficiencyPoints) schema() schemaValue {
-	return schemaValue{"type": "array", "items": schemaValue{"type": "string", "pattern": unitPattern}, "minItems": 2, "maxItems": 2}
-}
+func (efficiencyPoints) words() string       { return "[load, efficiency]" }
+func (efficiencyPoints) schema() schemaValue { return pointSchema(2) }
 func (efficiencyPoints) read(w *walk, n *yaml.Node, into *EfficiencyPoint) {
 	into.Pos = posOf(n)
-	if n.Kind != yaml.SequenceNode || len(n.Content) != 2 {
-		w.Add(posOf(n), "a point here is [load, efficiency], as in [50 %%, 91 %%]")
+	if !w.point(n, 2, "a point here is [load, efficiency], as in [50 %, 91 %]") {
 		return
 	}
 	load := ratios.readV(w, n.Content[0], &into.Load)
@@ -46,14 +43,11 @@ func (efficiencyPoints) read(w *walk, n *yaml.Node, into *EfficiencyPoint) {
 // timePoints reads one [current, at least, at most].
 type timePoints struct{}
 
-func (timePoints) words() string { return "[current, opens after at least, at most]" }
-func (timePoints) schema() schemaValue {
-	return schemaValue{"type": "array", "items": schemaValue{"type": "string", "pattern": unitPattern}, "minItems": 3, "maxItems": 3}
-}
+func (timePoints) words() string       { return "[current, opens after at least, at most]" }
+func (timePoints) schema() schemaValue { return pointSchema(3) }
 func (timePoints) read(w *walk, n *yaml.Node, into *TimePoint) {
 	into.Pos = posOf(n)
-	if n.Kind != yaml.SequenceNode || len(n.Content) != 3 {
-		w.Add(posOf(n), "a point here is [current, opens after at least, at most], as in [400 A, 10 s, 200 s]")
+	if !w.point(n, 3, "a point here is [current, opens after at least, at most], as in [400 A, 10 s, 200 s]") {
 		return
 	}
 	current := currents.readV(w, n.Content[0], &into.Current)
